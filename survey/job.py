@@ -7,6 +7,7 @@ tables of job.toml; `resolve` settles default < job < wall < option once for one
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -14,7 +15,7 @@ from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
 from survey import standards
-from survey.errors import SurveyError
+from survey.errors import Note, SurveyError
 from survey.lengths import Unit
 
 INFINITY = float("inf")
@@ -288,6 +289,7 @@ class Job:
     folder: str = "."
     given: Mapping[str, Origin] = field(default_factory=lambda: MappingProxyType({}))
     options: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}))
+    notes: tuple[Note, ...] = ()
 
 
 # Heading in job.toml -> (attribute of Job, record). The one place that pairs the two.
@@ -329,3 +331,105 @@ class WallSettings:
     round: float
     stud: standards.LumberSection
     slab_board: standards.LumberSection
+
+
+def wall_length(wall: WallLine) -> float | None:
+    """Length as the job gives it [in]: `length`, else start to end; None if neither is given."""
+    if wall.length is not None:
+        return wall.length
+    if wall.start is not None and wall.end is not None:
+        return math.dist(wall.start, wall.end)
+    return None
+
+
+def find_wall(job: Job, name: str) -> WallLine:
+    """The wall line of that name, compared trimmed and caselessly; a plain one if not listed."""
+    wanted = name.strip().casefold()
+    for wall in job.walls:
+        if wall.name.strip().casefold() == wanted:
+            return wall
+    return WallLine(name=name.strip())
+
+
+def resolve(job: Job, wall: str) -> WallSettings:
+    """Settle every setting of one wall: default < job < [wall.*] < option.
+
+    Parameters
+    ----------
+    job
+        All settings.
+    wall
+        Name of a wall line, listed in the job or only in the readings.
+
+    Raises
+    ------
+    SurveyError
+        If a lumber section is not known.
+    """
+    line = find_wall(job, wall)
+    travel = _settled(job, line, "float", job.travel)
+    frame = _settled(job, line, "frame", _metric_frame(job))
+    return WallSettings(
+        line=line,
+        travel=travel,
+        frame=frame,
+        plate=job.plate,
+        slab=job.slab,
+        spikes=_settled(job, line, "spikes", job.spikes),
+        trim=_settled(job, line, "trim", job.trim),
+        round=round_step(job),
+        stud=_section(job, frame.stud, frame.thickness, frame.width),
+        slab_board=_section(job, job.plate.size, job.plate.thickness, None),
+    )
+
+
+def round_step(job: Job) -> float:
+    """Ladder of cut lengths [in]: as given, else 1/16, or 1 mm in a metric job."""
+    if "job.round" in job.given or not is_metric(job):
+        return job.info.round
+    return 1 / 25.4
+
+
+def is_metric(job: Job) -> bool:
+    """Whether the job's own unit is metric."""
+    return job.info.unit in ("mm", "cm", "m")
+
+
+def with_options(job: Job, options: Mapping[str, Any]) -> Job:
+    """The job with dotted keys ("float.rise") that win over every table."""
+    return dataclasses.replace(job, options=MappingProxyType({**job.options, **options}))
+
+
+def _settled(job: Job, line: WallLine, table: str, record: Any) -> Any:
+    """The table's record with the wall's own keys, then the options, put in."""
+    own = dict(line.overrides.get(table, {}))
+    own.update(
+        {key.split(".", 1)[1]: v for key, v in job.options.items() if key.startswith(table + ".")}
+    )
+    return dataclasses.replace(record, **own)
+
+
+def _metric_frame(job: Job) -> Frame:
+    """In a metric job no precut lengths are taken for granted."""
+    if is_metric(job) and "frame.precut" not in job.given:
+        return dataclasses.replace(job.frame, precut=())
+    return job.frame
+
+
+def _section(
+    job: Job, name: str, thickness: float | None, width: float | None
+) -> standards.LumberSection:
+    own = [
+        standards.LumberSection(name=s.name, thickness=s.thickness, width=s.width)
+        for s in job.sections
+    ]
+    known = {section.name.casefold(): section for section in (*standards.LUMBER, *own)}
+    found = known.get(name.strip().casefold())
+    if found is None:
+        names = ", ".join(section.name for section in known.values())
+        raise SurveyError(f'no lumber section "{name}"; known are {names}, or add a [[section]]')
+    return dataclasses.replace(
+        found,
+        thickness=found.thickness if thickness is None else thickness,
+        width=found.width if width is None else width,
+    )

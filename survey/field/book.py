@@ -71,3 +71,8 @@ class FieldBook:
     unit: Unit = "in"
     left_out: tuple[str, ...] = ()
     notes: tuple[Note, ...] = ()
+
+    def __post_init__(self) -> None:
+        for value in vars(self).values():
+            if isinstance(value, np.ndarray):
+                value.setflags(write=False)

@@ -10,7 +10,7 @@ import numpy as np
 from survey import standards
 from survey.errors import Note, SurveyError
 from survey.field.levelling import Adjustment, Surface
-from survey.job import Job, WallLine, find_wall
+from survey.job import Job, WallLine, find_wall, wall_length
 from survey.slab.kriging import FloatArray, IntArray
 from survey.slab.reading_notes import reading_notes
 from survey.slab.roughness import FloorModel, ReadLine, fit
@@ -170,15 +170,6 @@ def _profile_wall(heights: Adjustment, wall: WallLine, code: int) -> LineProfile
         covariance=covariance,
         notes=(*notes, *reading_notes(heights, wall.name, code, read, length)),
     )
-
-
-def wall_length(wall: WallLine) -> float | None:
-    """Length as the job gives it [in]: `length`, else start to end; None if neither is given."""
-    if wall.length is not None:
-        return wall.length
-    if wall.start is not None and wall.end is not None:
-        return float(np.hypot(wall.end[0] - wall.start[0], wall.end[1] - wall.start[1]))
-    return None
 
 
 def _length(wall: WallLine, station: FloatArray) -> float:
