@@ -1,0 +1,1 @@
+"""From plans to what people read: text, JSON, CSV, drawings."""

@@ -1,0 +1,1 @@
+"""From heights to the slab: profile along each line, highs and lows, where to grind."""

@@ -1,0 +1,1 @@
+"""From the slab to walls: layout, joists, gap, studs, choices, the plan."""
