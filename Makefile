@@ -1,8 +1,12 @@
-# make plan   the plan of the sample basement        make test   all tests
-# make check  style and types                        make clean  forget the environments
+# make plan    print the plan of the sample basement (the first time it makes an environment)
+# make test    every test                  make test ARGS="-k lengths"    some of them
+# make check   style and types             make clean    forget the environments
+#
+# All it needs is Python 3.11 or newer with its venv module. Another Python: make PYTHON=python3.13
 PYTHON ?= python3
 RUN := .venv/run
 DEV := .venv/dev
+ARGS ?=
 export OPENBLAS_NUM_THREADS ?= 1
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
@@ -12,7 +16,7 @@ plan: $(RUN)/.ready
 	@$(RUN)/bin/python -m survey plan sample_surveys/quarry_house
 
 test: $(DEV)/.ready
-	$(DEV)/bin/python -m pytest
+	$(DEV)/bin/python -m pytest $(ARGS)
 
 check: $(DEV)/.ready
 	$(DEV)/bin/ruff check
@@ -22,18 +26,23 @@ check: $(DEV)/.ready
 clean:
 	rm -rf .venv
 
-# Python runs the checkout itself (make sets no -e install, which would leave build files behind):
-# the package is found because the commands run in this folder.
+# The commands run the checkout itself, because they run in this folder: the environments hold the
+# packages it needs and never a copy of it, so nothing is stale and nothing is left beside the code.
+NEW_ENOUGH = import sys; sys.exit(sys.version_info < (3, 11) and "floatwall needs Python 3.11 or newer, and $(PYTHON) is " + sys.version.split()[0] + ": make PYTHON=python3.13 if you have one")
+PACKAGES = import sys, tomllib; project = tomllib.load(open("pyproject.toml", "rb"))["project"]; extras = project["optional-dependencies"]; print(*project["dependencies"], *(line for extra in sys.argv[1:] for line in extras[extra] if not line.startswith("floatwall")), sep="\n")
+
+# $(call environment,FOLDER,EXTRAS): all it says goes to stderr, since stdout is for the plan.
+define environment
+@$(PYTHON) -c '$(NEW_ENOUGH)'
+@echo 'Making the environment $(1): once, a minute or two' >&2
+@$(PYTHON) -m venv $(1) >&2
+@$(1)/bin/python -c '$(PACKAGES)' $(2) > $(1)/packages.txt
+@$(1)/bin/python -m pip install --quiet --requirement $(1)/packages.txt >&2
+@touch $(1)/.ready
+endef
+
 $(RUN)/.ready: pyproject.toml
-	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "floatwall needs Python 3.11 or newer: make PYTHON=python3.12 ...")'
-	@$(PYTHON) -m venv $(RUN)
-	@$(RUN)/bin/python -c 'import tomllib; print("\n".join(tomllib.load(open("pyproject.toml", "rb"))["project"]["dependencies"]))' > $(RUN)/wanted.txt
-	@$(RUN)/bin/pip install --quiet --requirement $(RUN)/wanted.txt >&2
-	@touch $@
+	$(call environment,$(RUN),)
 
 $(DEV)/.ready: pyproject.toml
-	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "floatwall needs Python 3.11 or newer: make PYTHON=python3.12 ...")'
-	@$(PYTHON) -m venv $(DEV)
-	@$(DEV)/bin/python -c 'import tomllib; p = tomllib.load(open("pyproject.toml", "rb"))["project"]; o = p["optional-dependencies"]; print("\n".join(w for w in p["dependencies"] + o["test"] + o["dev"] if not w.startswith("floatwall")))' > $(DEV)/wanted.txt
-	@$(DEV)/bin/pip install --quiet --requirement $(DEV)/wanted.txt >&2
-	@touch $@
+	$(call environment,$(DEV),test dev)

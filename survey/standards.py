@@ -112,3 +112,61 @@ SLOPE_SD = Standard(
     source="1/8 in per ft: slope of a slab read at fewer than three spots",
     status="practice",
 )
+ANCHOR_SLACK = Standard(
+    value=1 / 32,
+    unit="in",
+    source="how far a plate may stand off at an anchor that holds it; half of what a tape reads",
+    status="practice",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class FloorClass:
+    """A class of floor by least F-numbers: FF flatness, FL levelness, over the whole floor."""
+
+    name: str
+    flatness: float
+    levelness: float
+
+
+ACI_117 = "ACI 117-10, Specification for Tolerances for Concrete Construction, table 4.8.5.1"
+FLOOR_CLASSES = (
+    FloorClass(name="conventional", flatness=20.0, levelness=15.0),
+    FloorClass(name="moderately flat", flatness=25.0, levelness=20.0),
+    FloorClass(name="flat", flatness=35.0, levelness=25.0),
+    FloorClass(name="very flat", flatness=45.0, levelness=35.0),
+    FloorClass(name="super flat", flatness=60.0, levelness=40.0),
+)
+F_NUMBER_SPACING = Standard(
+    value=12.0, unit="in", source="ASTM E1155: readings along a line", status="published"
+)
+F_NUMBER_LEVER = Standard(
+    value=10.0,
+    unit="readings",
+    source="ASTM E1155: levelness is the rise over 10 ft",
+    status="memory",
+)
+FLATNESS_CONSTANT = Standard(
+    value=4.57, unit="in", source="ASTM E1155: FF = 4.57 / (3 S + |mean|)", status="memory"
+)
+LEVELNESS_CONSTANT = Standard(
+    value=12.5, unit="in", source="ASTM E1155: FL = 12.5 / (3 S + |mean|)", status="memory"
+)
+DIN_18202_SPANS = StandardList(
+    values=(0.1, 1.0, 4.0, 10.0, 15.0),
+    unit="m between the two high points",
+    source="DIN 18202, table 3",
+    status="published",
+)
+DIN_18202_UNFINISHED = StandardList(
+    values=(5.0, 8.0, 12.0, 15.0, 20.0),
+    unit="mm",
+    source="DIN 18202, table 3, row 2",
+    status="published",
+)
+DIN_18202_FINISHED = StandardList(
+    values=(2.0, 4.0, 10.0, 12.0, 15.0),
+    unit="mm",
+    source="DIN 18202, table 3, row 3: finished floors",
+    status="published",
+)

@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from survey.wall.clear_height import assured_least, clear_height, falling_short, ground
+from survey.wall.clear_height import ClearHeight, assured_least, clear_height, falling_short, ground
 
 STATION = np.arange(0.0, 101.0, 2.0)
 
 
-def _clear(confidence: float = 0.95, **kwargs: object):  # type: ignore[no-untyped-def]
+def _clear(confidence: float = 0.95) -> ClearHeight:
     rng = np.random.default_rng(8)
     slab = rng.normal(0.0, 0.1, (4000, STATION.size))
     return clear_height(

@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from fieldbooks import field_book
 
+from fieldbooks import field_book
 from survey.errors import SurveyError
 from survey.field.book import FieldBook
 from survey.field.datum import (

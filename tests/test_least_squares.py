@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from scipy.sparse import csr_array, eye_array
 
 from survey.errors import SurveyError
 from survey.field.least_squares import (
@@ -91,7 +92,7 @@ def test_agrees_with_a_dense_solution(held: int, few: int) -> None:
     np.testing.assert_allclose(found.inverse, full[size:, size:], rtol=0, atol=1e-9)
     np.testing.assert_allclose(found.redundancy, redundancy, rtol=0, atol=1e-9)
     np.testing.assert_allclose(variances(found), np.diag(full)[:size], rtol=0, atol=1e-9)
-    every = covariance(found, np.arange(size))
+    every = covariance(found, eye_array(size, format="csr"))
     np.testing.assert_allclose(every, full[:size, :size], rtol=0, atol=1e-9)
 
 
@@ -111,17 +112,19 @@ def test_refer_agrees_with_a_bordered_normal_matrix(carriers: int) -> None:
     size = problem.held.size
     np.testing.assert_allclose(found.many, estimate[:size], rtol=0, atol=1e-8)
     np.testing.assert_allclose(found.few, estimate[size:], rtol=0, atol=1e-8)
-    every = covariance(found, np.arange(size))
+    every = covariance(found, eye_array(size, format="csr"))
     np.testing.assert_allclose(every, full[:size, :size], rtol=0, atol=1e-9)
     np.testing.assert_allclose(found.inverse, full[size:, size:], rtol=0, atol=1e-9)
     np.testing.assert_allclose(variances(found), np.diag(every), rtol=0, atol=1e-9)
 
 
-def test_covariance_takes_indices_in_any_order_and_twice() -> None:
+def test_covariance_of_means_is_that_of_the_parts() -> None:
     found = solve(random_problem())
-    every = covariance(found, np.arange(30))
-    picked = np.array([7, 2, 7, 29])
-    np.testing.assert_allclose(covariance(found, picked), every[np.ix_(picked, picked)], atol=1e-15)
+    every = covariance(found, eye_array(30, format="csr"))
+    mix = np.zeros((3, 30))
+    mix[0, [7, 2]], mix[1, 7], mix[2, [29, 1, 2, 5]] = 0.5, 1.0, 0.25
+    together = covariance(found, csr_array(mix))
+    np.testing.assert_allclose(together, mix @ every @ mix.T, rtol=0, atol=1e-12)
 
 
 def exact_solution(problem: Differences) -> tuple[list[Fraction], list[Fraction]]:

@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-from fieldbooks import field_book
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fieldbooks import field_book
 from survey.errors import SurveyError
 from survey.field.book import FieldBook
 from survey.field.levelling import Adjustment, Surface, adjust

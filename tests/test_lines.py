@@ -41,7 +41,7 @@ def _limits(**changes: float) -> Limits:
 def _joists(heights: list[float]) -> JoistLine:
     n = len(heights)
     return JoistLine(
-        station=16.0 * np.arange(n),
+        station=np.arange(0.0, 16.0 * n, 16.0),
         elevation=np.array(heights),
         sd=np.zeros(n),
         read=np.ones(n, dtype=np.bool_),

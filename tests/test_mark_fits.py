@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from fieldbooks import field_book
 
+from fieldbooks import field_book
 from survey.field.levelling import adjust
 from survey.field.mark_fits import MarkFit, fit_notes
 from survey.job import Laser

@@ -28,7 +28,15 @@ def _rows(*, shift: float = 0.0, name: str = "W", setup: str = "A") -> list[Row]
     ]
 
 
-def _plan(rows: list[Row], job: Job = JOB, marks: dict[str, float | None] | None = None) -> HousePlan:
+def _higher(row: Row, by: float) -> Row:
+    """The row with the slab read higher by that much."""
+    assert row.down is not None
+    return replace(row, down=row.down - by)
+
+
+def _plan(
+    rows: list[Row], job: Job = JOB, marks: dict[str, float | None] | None = None
+) -> HousePlan:
     return plan(profile(adjust(book_of(rows, marks), Laser()), job), job)
 
 
@@ -194,7 +202,7 @@ def test_a_beam_over_part_of_the_wall_lowers_the_top() -> None:
 
 
 def test_a_door_takes_its_opening_out_of_the_gap() -> None:
-    hump = [replace(r, down=r.down - 1.0) if r.station == 80.0 else r for r in _rows()]
+    hump = [_higher(r, 1.0) if r.station == 80.0 else r for r in _rows()]
     job = _with_wall(door=(Door(at=80.0, width=38.0, height=82.5),))
     with_door, without = _plan(hump, job).walls[0], _plan(hump).walls[0]
     assert with_door.frame.stud > without.frame.stud
@@ -234,7 +242,7 @@ def test_a_wall_in_the_job_that_was_not_read_is_named() -> None:
 
 
 def test_a_spot_whose_own_readings_leave_less_than_the_rise_is_named() -> None:
-    rows = [replace(r, down=r.down - 0.9) if r.station == 96.0 else r for r in _rows()]
+    rows = [_higher(r, 0.9) if r.station == 96.0 else r for r in _rows()]
     wall = plan(profile(adjust(book_of(rows), Laser(reading=1 / 4)), JOB), JOB).walls[0]
     assert [n.station for n in wall.notes if n.code == "reading-leaves-less"] == [96.0]
 
@@ -245,7 +253,7 @@ def test_a_slab_joint_lets_the_slab_step() -> None:
         Row(name="W", station=96.0, down=52.0, up=47.5, side=-1, flag="joint"),
         Row(name="W", station=96.0, down=51.25, side=1),
     ]
-    rows = [replace(r, down=r.down - 0.75) if r.station > 96 else r for r in rows]
+    rows = [_higher(r, 0.75) if r.station > 96 else r for r in rows]
     wall = _plan(rows).walls[0]
     assert wall.joints == (96.0,)
     left, right = wall.slab.mean[wall.slab.at.station == 96.0]
@@ -273,7 +281,7 @@ def test_hung_weight_is_the_sum_of_its_parts() -> None:
 
 def test_the_ground_slab_planned_again_passes_and_a_little_less_would_not() -> None:
     job = replace(JOB, frame=Frame(precut=()), travel=Travel(rise=1.5, drop=1.0, widest=2.25))
-    hump = [replace(r, down=r.down - 0.5) if r.station == 64.0 else r for r in _rows()]
+    hump = [_higher(r, 0.5) if r.station == 64.0 else r for r in _rows()]
     line = profile(adjust(book_of(hump), Laser()), job)
     wall = plan(line, job).walls[0]
     assert not wall.verdict.passes

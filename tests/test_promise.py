@@ -3,7 +3,7 @@
 Claims tested: the least gap of a level wall falls short of what was assured on at most 5 % of
 walls, and any point of the band on at most 7 %. n = 1,500 walls: 600 one-wall jobs and 100 jobs
 of nine walls. A claim passes when the failures lie within the binomial 0.1 % bound of its rate;
-with n = 1,500 a rate 3 points higher fails nearly always. The negative control (k = 1) must fail.
+with n = 1,500 a rate 3 points higher fails in at least 85 of 100 tries. The negative control (k = 1) must fail.
 """
 
 from __future__ import annotations
@@ -95,4 +95,4 @@ def test_negative_control_a_band_of_one_sd_breaks_the_promise() -> None:
 def test_three_points_more_would_be_found_out(rate: float) -> None:
     n = ONE_WALL_JOBS + 9 * NINE_WALL_JOBS
     worst = next(f for f in range(n) if not within_claim(f, n, rate))
-    assert bdtr(worst - 1, n, rate + 0.03) < 0.05
+    assert bdtr(worst - 1, n, rate + 0.03) < 0.15

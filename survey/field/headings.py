@@ -1,22 +1,23 @@
-"""The heading row of a readings file: which column is what, and in which unit."""
+"""The heading of a readings file: where it is, what parts its columns, and what each one means."""
 
 from __future__ import annotations
 
 import csv
-import difflib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from types import MappingProxyType
 
 from survey.errors import Fault, Note, SurveyError
-from survey.field.decode import DELIMITERS
-from survey.lengths import INCHES_PER, Unit
+from survey.field.decode import HIDDEN, refusal, shown
+from survey.lengths import INCHES_PER, Unit, parse_length
 
-# Our word -> the words it may be headed by. Few and closed on purpose.
-WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+DELIMITERS: Mapping[str, str] = MappingProxyType({",": "comma", ";": "semicolon", "\t": "tab"})
+# Our word -> what may stand over its column. Few and closed, so that nothing is guessed.
+SYNONYMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "setup": ("setup", "set-up", "instrument"),
+        "setup": ("setup", "instrument"),
         "wall": ("wall", "line", "mark", "point"),
         "station": ("station", "sta", "pos", "at"),
         "side": ("side",),
@@ -28,173 +29,262 @@ WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "distance": ("distance",),
         "cover": ("cover",),
         "flag": ("flag",),
-        "note": ("note", "notes", "remark"),
+        "note": ("note", "notes", "remark", "remarks"),
     }
 )
-LENGTH_COLUMNS = ("station", "down", "up", "clear", "sd", "distance", "cover")
-USUAL = "setup,wall,station,down,up,note"
-FARTHEST_HEADING = 30
-_BY_WORD = {word: column for column, words in WORDS.items() for word in words}
-_UNIT = re.compile(r"^(.*?)(?:_| ?\(| ?\[)(in|inches|ft|feet|mm|cm|m)[\])]?$")
-_UNIT_WORD: Mapping[str, Unit] = MappingProxyType(
-    {"inches": "in", "feet": "ft", **{unit: unit for unit in INCHES_PER}}
+LENGTHS = ("station", "down", "up", "clear", "sd", "distance", "cover")
+READINGS = ("down", "up", "clear")
+LINES_SEARCHED = 40
+CHARACTERS_SEARCHED = 100_000
+USE_THIS = "Use a heading such as setup,wall,station,down,up,note with a row for each spot"
+_OF_WORD = MappingProxyType({word: own for own, words in SYNONYMS.items() for word in words})
+_UNITS: Mapping[str, Unit] = MappingProxyType(
+    {**{unit: unit for unit in INCHES_PER}, "inch": "in", "inches": "in", "feet": "ft"}
 )
+_WITH_UNIT = re.compile(rf"(.+?)(?: ?[\[(] ?|[ _-]+)({'|'.join(_UNITS)}) ?[\])]?")
+_SEPARATOR_LINE = re.compile(r'"?sep=(.)"?[,;\t]*', re.IGNORECASE)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Heading:
-    """The columns of a file: place of each of our columns, units given, columns we do not know.
+    """The heading found in a text.
 
-    `row` counts from 0; `width` is the number of headed columns.
+    Parameters
+    ----------
+    delimiter
+        What parts the columns.
+    row, start
+        Line of the heading as a spreadsheet numbers it, and its place in the text. A line
+        `sep=;` is no row: a spreadsheet takes it for itself.
+    cells
+        Headings as typed, to the last that is not blank.
+    columns, units
+        Place of each of our columns, and the units that stand in their headings.
+    faults, notes
+        What is wrong or worth telling about the heading and what stands above it.
     """
 
+    delimiter: str
     row: int
-    place: Mapping[str, int]
-    unit: Mapping[str, Unit]
-    other: Mapping[str, int]
-    width: int
+    start: int
+    cells: tuple[str, ...]
+    columns: Mapping[str, int]
+    units: Mapping[str, Unit]
+    faults: tuple[Fault, ...]
     notes: tuple[Note, ...]
 
-
-def delimiter_of(lines: Sequence[str]) -> str:
-    """The delimiter under which some line holds the most of our column words."""
-    best, delimiter = 0, ","
-    for line in lines[:FARTHEST_HEADING]:
-        if line.lstrip().startswith("#"):
-            continue
-        if re.fullmatch(r'"?sep=(.)"?', line.strip()):
-            continue
-        for mark in DELIMITERS:
-            known = sum(_column(cell)[0] is not None for cell in _split(line, mark))
-            if known > best:
-                best, delimiter = known, mark
-    return delimiter
+    @property
+    def other(self) -> tuple[int, ...]:
+        """Places of the headed columns we do not know."""
+        known = set(self.columns.values())
+        return tuple(
+            i
+            for i, cell in enumerate(self.cells)
+            if cell and i not in known and column_meant(cell)[0] is None
+        )
 
 
-def find_heading(rows: Sequence[Sequence[str]], file: str) -> Heading:
-    """Find and read the heading among the first rows of cells.
+@dataclass(frozen=True, kw_only=True)
+class _Record:
+    """One row of cells near the top: its spreadsheet number and where it starts in the text."""
+
+    row: int
+    start: int
+    cells: tuple[str, ...]
+
+    @property
+    def known(self) -> int:
+        return sum(column_meant(cell)[0] is not None for cell in self.cells)
+
+    @property
+    def is_comment(self) -> bool:
+        return self.cells[0].startswith("#") if self.cells else True
+
+
+def find_heading(text: str, file: str) -> Heading:
+    r"""Find the heading in the first lines of a text and read it.
 
     Raises
     ------
     SurveyError
-        If no row is a heading of ours; the message shows the heading to use.
+        If there is none, or it belongs to a table of another form; says which heading to use.
+
+    >>> found = find_heading("Sta.;Floor (mm);Joist\n0;1330;1190\n", "a.csv")
+    >>> found.delimiter, dict(found.columns), dict(found.units)
+    (';', {'station': 0, 'down': 1, 'up': 2}, {'down': 'mm'})
     """
-    found = next((i for i, row in enumerate(rows) if _is_heading(row)), None)
-    if found is None:
-        raise _no_heading(rows, file)
-    place: dict[str, int] = {}
+    delimiter, records = _best_split(text, file)
+    at = next((i for i, record in enumerate(records) if record.known >= 2), None)
+    if at is None:
+        raise _no_heading(records, file)
+    heading = records[at]
+    cells = heading.cells
+    while not cells[-1]:
+        cells = cells[:-1]
+    columns: dict[str, int] = {}
     units: dict[str, Unit] = {}
-    other: dict[str, int] = {}
-    faults = []
-    for i, cell in enumerate(rows[found]):
-        column, unit = _column(cell)
-        if column is None:
-            if cell.strip():
-                other[cell.strip()] = i
-        elif column in place:
-            faults.append(_doubled(file, found, rows[found][place[column]], cell, column))
+    faults, notes = _above(records[:at], heading.row, file)
+    for i, cell in enumerate(cells):
+        column, unit = column_meant(cell)
+        if HIDDEN.search(cell):
+            faults.append(_hidden(cell, heading.row, file))
+        elif column is None:
+            notes += _unknown(cell, heading.row, file)
+        elif column in columns:
+            faults.append(_doubled(cells[columns[column]], cell, heading.row, file))
         else:
-            place[column] = i
-            if unit is not None:
-                units[column] = unit
-    faults += _misfits(place, other, file, found)
-    if faults:
-        raise SurveyError(f"{file}: the heading in row {found + 1} does not do", faults=faults)
+            columns[column] = i
+            units |= {} if unit is None else {column: unit}
+    _check_columns(columns, cells, heading.row, file)
     return Heading(
-        row=found,
-        place=MappingProxyType(place),
-        unit=MappingProxyType(units),
-        other=MappingProxyType(other),
-        width=max((i + 1 for i, cell in enumerate(rows[found]) if cell.strip()), default=0),
-        notes=(*_skipped(rows[:found], file), *_unknown(other, file)),
+        delimiter=delimiter,
+        row=heading.row,
+        start=heading.start,
+        cells=cells,
+        columns=MappingProxyType(columns),
+        units=MappingProxyType(units),
+        faults=tuple(faults),
+        notes=tuple(notes),
     )
 
 
-def _split(line: str, delimiter: str) -> list[str]:
-    try:
-        return next(csv.reader([line], delimiter=delimiter), [])
-    except csv.Error:
-        return []
+def column_meant(cell: str) -> tuple[str | None, Unit | None]:
+    """Our column for a heading cell, None if it is not one, and the unit the cell carries.
 
-
-def _column(cell: str) -> tuple[str | None, Unit | None]:
-    """Our column for a heading cell, with the unit it carries."""
-    plain = re.sub(r"\s+", " ", cell.strip().casefold())
-    if plain in _BY_WORD:
-        return _BY_WORD[plain], None
-    found = _UNIT.match(plain)
-    if found and _BY_WORD.get(found[1].strip()) in LENGTH_COLUMNS:
-        return _BY_WORD[found[1].strip()], _UNIT_WORD[found[2]]
+    >>> column_meant("Down_mm"), column_meant("Set-up"), column_meant("weather")
+    (('down', 'mm'), ('setup', None), (None, None))
+    """
+    plain = " ".join(cell.replace("\u00a0", " ").casefold().split()).strip(" \"'“”‘’.:*")
+    own = _OF_WORD.get(re.sub(r"[\s_.-]", "", plain))
+    if own is not None:
+        return own, None
+    found = _WITH_UNIT.fullmatch(plain)
+    if found is not None:
+        own = _OF_WORD.get(found[1].strip(" ._-,"))
+        if own in LENGTHS:
+            return own, _UNITS[found[2]]
     return None, None
 
 
-def _is_heading(row: Sequence[str]) -> bool:
-    """Two of our columns at least, and no cell that is a number."""
-    if row and row[0].lstrip().startswith("#"):
+def _best_split(text: str, file: str) -> tuple[str, list[_Record]]:
+    """The delimiter under which a row has the most of our columns, and the first rows by it."""
+    head = text[:CHARACTERS_SEARCHED].split("\n")[:LINES_SEARCHED]
+    told = _SEPARATOR_LINE.fullmatch(head[0].strip())
+    first = len(head[0]) + 1 if told else 0
+    if told and told[1] not in DELIMITERS:
+        raise refusal(
+            file, f'parts its columns by "{shown(told[1])}"', "Use commas, semicolons or tabs"
+        )
+    splits = {
+        delimiter: _records(head[1:] if told else head, delimiter, first)
+        for delimiter in ([told[1]] if told else DELIMITERS)
+    }
+    best = max(splits, key=lambda each: max((r.known for r in splits[each]), default=0))
+    return best, splits[best]
+
+
+def _records(lines: Sequence[str], delimiter: str, start: int) -> list[_Record]:
+    """Rows of the first lines, comments left out; a quoted cell may run over several lines."""
+    reader = csv.reader([line + "\n" for line in lines], delimiter=delimiter)
+    records = []
+    used = 0
+    for row in range(1, len(lines) + 1):
+        try:
+            cells = next(reader, None)
+        except csv.Error:
+            break
+        if cells is None:
+            break
+        trimmed = tuple(" ".join(cell.split()) for cell in cells)
+        records.append(_Record(row=row, start=start, cells=trimmed))
+        start += sum(len(line) + 1 for line in lines[used : reader.line_num])
+        used = reader.line_num
+    return [record for record in records if not record.is_comment]
+
+
+def _above(records: Sequence[_Record], heading: int, file: str) -> tuple[list[Fault], list[Note]]:
+    """A title over the heading is passed over and told; anything else there is a fault."""
+    faults, notes = [], []
+    for record in records:
+        filled = [cell for cell in record.cells if cell]
+        if len(filled) == 1 and not _is_number(filled[0]):
+            said = f'{file} row {record.row}: passed over "{shown(filled[0])}" above the heading'
+            notes.append(Note(code="title-line", row=record.row, text=said))
+        elif filled:
+            wanted = f"stands over the heading, which is row {heading}"
+            cure = "Delete the row, or begin it with #"
+            found = shown(", ".join(filled))
+            faults.append(Fault(file=file, row=record.row, found=found, wanted=wanted, cure=cure))
+    return faults, notes
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        parse_length(cell)
+    except SurveyError:
         return False
-    known = sum(_column(cell)[0] is not None for cell in row)
-    return known >= 2 and not any(re.match(r"\s*[0-9.]", cell) for cell in row)
+    return True
 
 
-def _no_heading(rows: Sequence[Sequence[str]], file: str) -> SurveyError:
-    words = {cell.strip().casefold() for row in rows for cell in row}
-    usual = f"Use a heading such as {USUAL} (station,down,up is enough)"
-    if {"surface", "reading"} <= words:
-        return SurveyError(
-            f"{file}: has a column for the surface and one for the reading; one row a spot is "
-            f"wanted, with `down` to the slab and `up` to the joist. {usual}"
+def _unknown(cell: str, row: int, file: str) -> list[Note]:
+    """Tell that a column is kept as a note, with the column it may have been meant for."""
+    if not cell:
+        return []
+    near = get_close_matches(cell.casefold(), list(_OF_WORD), n=1, cutoff=0.7)
+    hint = f'; if "{near[0]}" is meant, change its heading' if near else ""
+    said = f'{file}: the column "{shown(cell)}" is not known and kept as a note{hint}'
+    return [Note(code="unknown-column", level="doubt" if near else "note", row=row, text=said)]
+
+
+def _hidden(cell: str, row: int, file: str) -> Fault:
+    wanted = "has a control or text-direction character"
+    cure = "Type the heading again"
+    return Fault(file=file, row=row, found=shown(cell), wanted=wanted, cure=cure)
+
+
+def _doubled(first: str, second: str, row: int, file: str) -> Fault:
+    wanted = f'means the same as "{shown(first)}"' if first != second else "stands twice"
+    cure = "Keep one of the two columns"
+    return Fault(file=file, row=row, column=shown(second), wanted=wanted, cure=cure)
+
+
+def _check_columns(columns: Mapping[str, int], cells: Sequence[str], row: int, file: str) -> None:
+    """Refuse a heading without a reading, or with neither station nor name."""
+    if not set(READINGS) & set(columns):
+        raise _wrong_table(cells, row, file)
+    if not {"station", "wall"} & set(columns):
+        raise refusal(file, "has no column `station`", USE_THIS, row)
+
+
+def _wrong_table(cells: Sequence[str], row: int, file: str) -> SurveyError:
+    """Why a table without down, up or clear cannot be read."""
+    words = {cell.casefold() for cell in cells}
+    if "surface" in words and words & {"reading", "readings"}:
+        wanted = "has a row for each surface; wanted is a row for each spot, slab and joist in it"
+        return refusal(file, wanted, USE_THIS, row)
+    strange = [cell for cell in cells if cell and column_meant(cell)[0] is None]
+    near = [cell for cell in strange if get_close_matches(cell.casefold(), READINGS, cutoff=0.7)]
+    if strange and not near and any(column_meant(cell)[0] == "station" for cell in cells):
+        wanted = (
+            f'seems to have a column for each wall ("{shown(strange[0])}"); wanted is one `wall`'
         )
-    if words & set(WORDS["station"]):
-        return SurveyError(
-            f"{file}: there is a station but no `down`, `up` or `clear`; one column a wall cannot "
-            f"be read: give each reading a row, with the wall's name in `wall`. {usual}"
-        )
-    return SurveyError(f"{file}: no heading row was found. {usual}")
+        return refusal(file, wanted, USE_THIS, row)
+    return refusal(file, "has no column `down`, `up` or `clear`", USE_THIS, row)
 
 
-def _misfits(
-    place: Mapping[str, int], other: Mapping[str, int], file: str, row: int
-) -> list[Fault]:
-    faults = []
-    if not {"down", "up", "clear"} & set(place):
-        cure = f"Use a heading such as {USUAL}"
-        words = {name.casefold() for name in other}
-        wanted = "a column `down`, `up` or `clear` is wanted"
-        if {"surface", "reading"} <= words:
-            wanted = "one row a spot is wanted, not one row a surface"
-        faults.append(Fault(file=file, row=row + 1, wanted=wanted, cure=cure))
-    if not {"station", "wall"} & set(place):
-        faults.append(Fault(file=file, row=row + 1, wanted="a column `station` is wanted"))
-    return faults
-
-
-def _doubled(file: str, row: int, first: str, second: str, column: str) -> Fault:
-    return Fault(
-        file=file,
-        row=row + 1,
-        column=second.strip(),
-        wanted=f'means the same as "{first.strip()}" (both are `{column}`)',
-        cure="Keep one of the two",
-    )
-
-
-def _skipped(rows: Sequence[Sequence[str]], file: str) -> list[Note]:
-    """Tell of title lines over the heading."""
-    return [
-        Note(code="title-line", row=i + 1, text=f"{file} row {i + 1} is over the heading: left out")
-        for i, row in enumerate(rows)
-        if any(cell.strip() for cell in row)
-        and not row[0].lstrip().startswith("#")
-        and not re.fullmatch(r"sep=.?", row[0].strip())
-    ]
-
-
-def _unknown(other: Mapping[str, int], file: str) -> list[Note]:
-    notes = []
-    for name in other:
-        near = difflib.get_close_matches(name.casefold(), list(_BY_WORD), n=1)
-        hint = f'; was "{near[0]}" meant?' if near else ""
-        notes.append(
-            Note(code="unknown-column", text=f'{file}: column "{name}" is kept as a note{hint}')
-        )
-    return notes
+def _no_heading(records: Sequence[_Record], file: str) -> SurveyError:
+    """Why no row is a heading, by the first row that says something."""
+    for record in records:
+        words = {cell.casefold() for cell in record.cells}
+        if record.known or "surface" in words:
+            return _wrong_table(record.cells, record.row, file)
+    filled = [record for record in records if any(record.cells)]
+    if not filled:
+        return refusal(file, "has no heading and no readings", USE_THIS)
+    first = filled[0]
+    if any(_is_number(cell) for cell in first.cells if cell):
+        wanted = "has readings where the heading should be"
+        return refusal(file, wanted, "Put one above them, such as station,down,up", first.row)
+    found = shown(", ".join(cell for cell in first.cells if cell))
+    wanted = f'no heading is found; this row ("{found}") has none of the columns station, down, up'
+    return refusal(file, wanted, USE_THIS, first.row)

@@ -3,23 +3,31 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import os
-import re
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from survey.errors import Fault, Note, SurveyError
+from survey.errors import Note, SurveyError
 from survey.field.jobchecks import check_job
-from survey.field.jobvalues import Reading, read_list, read_table
-from survey.job import LISTS, TABLES, Job, JobInfo
-from survey.lengths import Unit
+from survey.field.jobtext import parse_tables
+from survey.field.jobtree import Walk, check_headings, numbered, settle_table
+from survey.job import (
+    LISTS,
+    TABLES,
+    WALL_TABLES,
+    Job,
+    JobInfo,
+    Origin,
+    Unit,
+    with_metric_defaults,
+)
+from survey.lengths import INCHES_PER
 
 JOB_FILE = "job.toml"
 LARGEST = 1_000_000
-UNITS = ("in", "ft", "mm", "cm", "m")
 
 
 def read_job(path: str | os.PathLike[str] = ".") -> Job:
@@ -34,110 +42,174 @@ def read_job(path: str | os.PathLike[str] = ".") -> Job:
         If there is no such file, or job.toml has faults; all of them are listed.
     """
     where = Path(path)
-    if not where.exists():
-        raise SurveyError(f'there is no file or folder "{where}"')
-    if where.is_dir():
-        beside = where / JOB_FILE
-        return _read(beside) if beside.exists() else Job(folder=str(where))
-    if where.suffix.lower() == ".toml":
+    try:
+        where.stat()
+        folder = where if where.is_dir() else where.parent
+        beside = (folder / JOB_FILE).is_file()
+    except (OSError, ValueError) as error:
+        reason = "there is no such file or folder" if _is_absent(error) else "it cannot be read"
+        raise SurveyError(f"{where}: {reason}") from error
+    if where.suffix.lower() == ".toml" and not where.is_dir():
         return _read(where)
-    beside = where.parent / JOB_FILE
-    job = _read(beside) if beside.exists() else Job(folder=str(where.parent))
-    notes = job.notes
-    if beside.exists():
-        notes = (*notes, Note(code="job-beside", text=f"settings from {JOB_FILE} beside it"))
-    info = dataclasses.replace(job.info, readings=(where.name,))
-    return dataclasses.replace(job, info=info, notes=notes)
+    job = _read(folder / JOB_FILE) if beside else Job(folder=str(folder))
+    return job if where.is_dir() else _of_one_file(job, where.name, beside=beside)
+
+
+def _is_absent(error: Exception) -> bool:
+    return isinstance(error, FileNotFoundError | NotADirectoryError)
+
+
+def _of_one_file(job: Job, name: str, *, beside: bool) -> Job:
+    """The job with one readings file in place of those it lists, and what that means, as notes."""
+    notes = list(job.notes)
+    left_out = job.info.leave_out
+    if beside:
+        notes.append(
+            Note(code="job-beside", text=f"the settings are those of {JOB_FILE} beside it")
+        )
+    if name not in job.info.readings:
+        left_out = tuple(each for each in left_out if each.startswith(f"{name}:"))
+        if left_out != job.info.leave_out:
+            text = f"leave_out of {JOB_FILE} is about other files; it is not applied to {name}"
+            notes.append(Note(code="leave-out-elsewhere", text=text))
+    given: dict[str, Origin] = {**job.given, "job.readings": "option"}
+    return dataclasses.replace(
+        job,
+        info=dataclasses.replace(job.info, readings=(name,), leave_out=left_out),
+        given=MappingProxyType(given),
+        notes=tuple(notes),
+    )
 
 
 def _read(path: Path) -> Job:
-    tables = _parse(path)
-    faults: list[Fault] = []
-    reading = Reading(file=path.name, unit=_unit(tables), faults=faults)
-    given: dict[str, Any] = {}
+    """The job of a job.toml; every fault found in it is in the error."""
+    tables, faults = parse_tables(_text(path), path.name)
+    unit = _unit(tables)
+    check_headings(tables, Walk(file=path.name, unit=unit, faults=faults))
     parts: dict[str, Any] = {}
     for heading, value in tables.items():
+        walk = Walk(file=path.name, unit=unit, faults=faults)
         if heading in TABLES:
             attribute, record = TABLES[heading]
-            parts[attribute] = read_table(value, record, f"[{heading}]", reading)
-            given |= {f"{heading}.{key}": "job" for key in value} if _is_table(value) else {}
+            parts[attribute] = _record(value, record, f"[{heading}]", walk)
         elif heading in LISTS:
             attribute, record = LISTS[heading]
-            parts[attribute] = read_list(value, record, f"[[{heading}]]", reading)
-            given |= _given_in_list(heading, value)
-        else:
-            reading.unknown(f"[{heading}]", heading, [*TABLES, *LISTS])
-    if not faults:
-        job = Job(**parts, folder=str(path.parent), given=MappingProxyType(given))
-        check_job(job, path.name, faults)
+            parts[attribute] = _records(value, record, f"[[{heading}]]", walk)
+    given = MappingProxyType(_given(tables))
+    job = with_metric_defaults(Job(**_sound(parts), folder=str(path.parent), given=given))
+    faults += check_job(job, path.name, sections=None not in parts.get("sections", ()))
     if faults:
         count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise SurveyError(f"{path}: {count} in the job file", faults=faults)
     return job
 
 
-def _is_table(value: object) -> bool:
-    return isinstance(value, Mapping)
+def _sound(parts: Mapping[str, Any]) -> dict[str, Any]:
+    """The records without faults, so that the rest of a faulty job is checked as well."""
+    return {
+        attribute: tuple(each for each in part if each is not None)
+        if isinstance(part, tuple)
+        else part
+        for attribute, part in parts.items()
+        if part is not None
+    }
 
 
-def _given_in_list(heading: str, tables: object) -> dict[str, str]:
-    """Keys given in a list of tables, as `wall.North.float.rise`."""
-    given: dict[str, str] = {}
-    for table in tables if isinstance(tables, list) else []:
-        if not isinstance(table, Mapping):
-            continue
-        name = str(table.get("name", ""))
-        for key, value in table.items():
-            if isinstance(value, Mapping):
-                given |= {f"{heading}.{name}.{key}.{inner}": "job" for inner in value}
-            else:
-                given[f"{heading}.{name}.{key}"] = "job"
-    return given
-
-
-def _unit(tables: Mapping[str, Any]) -> Unit:
-    """The job's unit, needed before any length is read; a wrong one is told with its key."""
-    job = tables.get("job")
-    unit = job.get("unit") if isinstance(job, Mapping) else None
-    for known in UNITS:
-        if unit == known:
-            return known  # type: ignore[return-value]
-    return JobInfo().unit
-
-
-def _parse(path: Path) -> dict[str, Any]:
-    """The tables of the file, or an error that shows the line and the usual cure."""
+def _text(path: Path) -> str:
     try:
-        if path.stat().st_size > LARGEST:
-            raise SurveyError(f"{path}: larger than {LARGEST:,} bytes; this is no job file")
-        text = path.read_bytes().decode("utf-8-sig")
+        size = path.stat().st_size
+        if size > LARGEST:
+            raise SurveyError(f"{path}: {size:,} bytes; a job file has at most {LARGEST:,}")
+        return path.read_bytes().decode("utf-8-sig")
     except OSError as error:
         raise SurveyError(f"{path}: cannot be read ({error.strerror})") from error
     except UnicodeDecodeError as error:
-        raise SurveyError(f"{path}: is not UTF-8 text; save it as plain text") from error
+        raise SurveyError(f"{path}: is not UTF-8 text; save it as plain text, UTF-8") from error
+
+
+def _unit(tables: Mapping[str, Any]) -> Unit:
+    """The job's unit, needed before any length; a wrong one is told when its table is read."""
+    job = tables.get("job")
+    unit = job.get("unit") if isinstance(job, Mapping) else None
+    return next((known for known in INCHES_PER if unit == known), JobInfo().unit)
+
+
+def _records(tables: object, record: type, label: str, walk: Walk) -> tuple[Any, ...]:
+    if not isinstance(tables, list):
+        walk.tell(label, "may stand more than once", f"Head each one {label}")
+        return ()
+    return tuple(
+        _record(
+            table,
+            record,
+            numbered(label, table, number),
+            Walk(file=walk.file, unit=walk.unit, faults=walk.faults),
+        )
+        for number, table in enumerate(tables, start=1)
+    )
+
+
+def _record(table: object, record: type, label: str, walk: Walk) -> Any:
+    """A record from a table; None where it has faults, which are then in the walk."""
+    before = len(walk.faults)
+    values = settle_table(table, record, label, (), walk)
+    if not isinstance(values, dict):
+        return None
+    own = values.pop("overrides", {})
+    made = _shaped(values, record, (), walk)
+    shaped = {
+        heading: _shaped(inner, TABLES[heading][1], ("overrides", heading), walk)
+        for heading, inner in own.items()
+    }
+    if len(walk.faults) > before:
+        return None
+    if not own:
+        return made
+    overrides = {
+        heading: MappingProxyType({name: getattr(shaped[heading], name) for name in inner})
+        for heading, inner in own.items()
+    }
+    return dataclasses.replace(made, overrides=MappingProxyType(overrides))
+
+
+def _shaped(values: object, record: type, path: tuple[str | int, ...], walk: Walk) -> Any:
+    """The record, once every value has the type it asks for."""
+    from pydantic import ValidationError
+
     try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, ValueError, RecursionError) as error:
-        raise SurveyError(_where_it_breaks(path, text, error)) from error
+        return _adapter(record).validate_python(values)
+    except (ValidationError, RecursionError) as error:
+        found = error.errors(include_url=False) if isinstance(error, ValidationError) else []
+        for each in found:
+            walk.refuse_shape((*path, *each["loc"]), missing=each["type"] == "missing")
+        if not found:
+            walk.tell(walk.places[path].label, "is nested too deep")
+        return None
 
 
-def _where_it_breaks(path: Path, text: str, error: Exception) -> str:
-    found = re.search(r"line (\d+)", str(error))
-    number = int(found[1]) if found else 0
-    lines = text.splitlines()
-    line = lines[min(number, len(lines)) - 1].strip()[:80] if number and lines else ""
-    return f"{path} line {number}: `{line}` does not parse. {_cure(line, str(error))}"
+@functools.cache
+def _adapter(record: type) -> Any:
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(record)
 
 
-def _cure(line: str, reason: str) -> str:
-    if any(quote in line for quote in "“”‘’″′"):
-        return 'Those are curly quotes: use straight ones, name = "North"'
-    if "overwrite" in reason.lower() or "twice" in reason.lower() or "already" in reason.lower():
-        return "This key or table stands twice"
-    if "=" in line:
-        key = line.split("=", 1)[0].strip()
-        value = line.split("=", 1)[1].strip().strip('"')
-        if re.fullmatch(r"\d{1,2}[/.]\d{1,2}[/.]\d{4}", value):
-            return "Write a date as 2027-10-04, without quotes"
-        return f'Put lengths and names in straight quotes: {key} = "{value.replace(chr(34), "")}"'
-    return "Each line is [heading], key = value, or a # comment"
+def _given(tables: Mapping[str, Any]) -> dict[str, Origin]:
+    """Every key given, dotted; those of lists under the name of their table."""
+    given: dict[str, Origin] = {}
+    for heading, value in tables.items():
+        if heading in TABLES and isinstance(value, Mapping):
+            given |= {f"{heading}.{key}": "job" for key in value}
+        for table in value if heading in LISTS and isinstance(value, list) else ():
+            if isinstance(table, Mapping):
+                given |= _given_in(table, heading)
+    return given
+
+
+def _given_in(table: Mapping[str, Any], heading: str) -> dict[str, Origin]:
+    given: dict[str, Origin] = {}
+    for key, value in table.items():
+        start = f"{heading}.{table.get('name', '')}.{key}"
+        own = heading == "wall" and key in WALL_TABLES and isinstance(value, Mapping)
+        given |= {f"{start}.{name}": "job" for name in value} if own else {start: "job"}
+    return given

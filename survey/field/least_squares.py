@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 from scipy.linalg import LinAlgError, cho_factor, cho_solve
-from scipy.sparse import coo_array, csr_array
+from scipy.sparse import coo_array, csr_array, diags_array
 from scipy.sparse.csgraph import connected_components
 
 from survey.errors import SurveyError
@@ -164,7 +164,7 @@ def refer(solution: Solution, weights: FloatArray) -> Solution:
     >>> found = solve(Differences(
     ...     many=many, few=few, value=one * [1, 4], weight=one, held=free, few_count=1))
     >>> moved = refer(found, np.array([0.5, 0.5]))
-    >>> moved.many.tolist(), covariance(moved, np.array([0, 1])).tolist()
+    >>> moved.many.tolist(), covariance(moved, csr_array(np.eye(2))).tolist()
     ([-1.5, 1.5], [[0.5, -0.5], [-0.5, 0.5]])
     """
     row = solution.share.T @ weights
@@ -187,14 +187,13 @@ def variances(solution: Solution) -> FloatArray:
     return np.maximum(through_few + solution.alone - 2.0 * solution.anchor, 0.0)
 
 
-def covariance(solution: Solution, indices: IntArray) -> FloatArray:
-    """Covariance of the many at `indices`; shape (len(indices), len(indices))."""
-    indices = np.asarray(indices, dtype=np.int64)
-    rows = solution.share[indices]
+def covariance(solution: Solution, mix: Any) -> FloatArray:
+    """Covariance of weighted means of the many; `mix` (b, m) is sparse, its rows sum to one."""
+    rows = mix @ solution.share
     through_few = rows @ (rows @ solution.inverse).T
-    same = indices[:, None] == indices[None, :]
-    anchor = solution.anchor[indices]
-    full = through_few + same * solution.alone[indices] - anchor[:, None] - anchor[None, :]
+    alone = (mix @ diags_array(solution.alone) @ mix.T).toarray()
+    anchor = mix @ solution.anchor
+    full = through_few + alone - anchor[:, None] - anchor[None, :]
     return np.asarray(0.5 * (full + full.T))
 
 

@@ -4,65 +4,94 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from survey.errors import SurveyError
-from survey.field.book import FieldBook
+from survey.errors import Fault, SurveyError
+from survey.field.book import BoolArray, FieldBook
+from survey.field.decode import shown
+from survey.field.headings import READINGS, column_meant
+from survey.lengths import show
 
-READINGS = ("down", "up", "clear")
-_REFERENCE = re.compile(r"(?:(?P<file>.+):)?(?P<row>\d+)(?::(?P<what>down|up|clear))?")
+ROWS_NAMED = 4
+_REFERENCE = re.compile(r"(?:(?P<file>.+?):)?(?P<row>[0-9]{1,9})(?::(?P<column>[^:]*))?")
 
 
-def leave_out(book: FieldBook, references: Sequence[str]) -> FieldBook:
-    """The book with the readings referred to left out and listed.
+def leave_out(book: FieldBook, refs: Sequence[str]) -> FieldBook:
+    """The book with the readings referred to left out (NaN) and listed in `left_out`.
 
     Parameters
     ----------
     book
         All rows.
-    references
-        `17` for a row, `17:down` for one reading of it, `day2.csv:17` where there are several
-        files.
+    refs
+        `17` for all readings of a row, `17:down` for one of them, `day2.csv:17` where there are
+        several files.
 
     Raises
     ------
     SurveyError
-        If a reference cannot be read, or there is nothing there to leave out.
+        If a reference cannot be read, is in doubt, or nothing is there to leave out; every such
+        reference is told.
     """
-    columns = {key: np.array(getattr(book, key)) for key in READINGS}
-    for reference in references:
-        row, what = _find(book, reference)
-        keys = READINGS if what is None else (what,)
-        if all(np.isnan(columns[key][row]) for key in keys):
-            raise SurveyError(f"--leave-out {reference}: there is no such reading in that row")
-        for key in keys:
-            columns[key][row] = np.nan
-    for column in columns.values():
-        column.setflags(write=False)
-    return dataclasses.replace(book, left_out=(*book.left_out, *references), **columns)
+    out: dict[str, BoolArray] = {key: np.zeros(book.row.size, dtype=np.bool_) for key in READINGS}
+    faults = []
+    for ref in refs:
+        problem = _mark(book, ref, out)
+        if problem:
+            faults.append(Fault(column="--leave-out", found=shown(ref), wanted=problem))
+    if faults:
+        count = "1 reference" if len(faults) == 1 else f"{len(faults)} references"
+        raise SurveyError(f"{count} of --leave-out or leave_out do not do", faults=faults)
+    return dataclasses.replace(
+        book,
+        down=np.where(out["down"], np.nan, book.down),
+        up=np.where(out["up"], np.nan, book.up),
+        clear=np.where(out["clear"], np.nan, book.clear),
+        left_out=(*book.left_out, *dict.fromkeys(refs)),
+    )
 
 
-def _find(book: FieldBook, reference: str) -> tuple[int, str | None]:
-    """Index of the row a reference means, and the one reading of it, if any."""
-    found = _REFERENCE.fullmatch(reference.strip())
+def _mark(book: FieldBook, ref: str, out: Mapping[str, BoolArray]) -> str:
+    """Mark what a reference leaves out; the answer says what is wrong with it, if anything."""
+    found = _REFERENCE.fullmatch(ref.strip())
     if found is None:
-        raise SurveyError(f'--leave-out "{reference}": write a row as 17, 17:down or day2.csv:17')
+        return "cannot be read; write a row as 17, 17:down or day2.csv:17"
+    column = None if found["column"] is None else column_meant(found["column"])[0]
+    if found["column"] is not None and column not in READINGS:
+        return f'"{shown(found["column"])}" is no reading; after the row stands down, up or clear'
     files = [source.file for source in book.sources]
-    hit = book.row == int(found["row"])
+    inside = np.ones(book.row.size, dtype=np.bool_)
     if found["file"] is not None:
-        if found["file"] not in files:
-            raise SurveyError(f"--leave-out {reference}: the files are {', '.join(files)}")
-        hit &= book.file == files.index(found["file"])
-    rows = np.flatnonzero(hit)
-    if rows.size == 0:
-        near = book.row[np.argsort(np.abs(book.row - int(found["row"])), kind="stable")][:3]
-        raise SurveyError(
-            f"--leave-out {reference}: no readings in that row; near it are rows "
-            + ", ".join(str(row) for row in sorted(set(near.tolist())))
-        )
+        named = [i for i, file in enumerate(files) if file.casefold() == found["file"].casefold()]
+        if not named:
+            return f"there is no such file among {', '.join(files)}"
+        inside = book.file == named[0]
+    rows = np.flatnonzero(inside & (book.row == int(found["row"])))
     if rows.size > 1:
-        choice = ", ".join(f"{files[book.file[i]]}:{found['row']}" for i in rows)
-        raise SurveyError(f"--leave-out {reference}: that row is in several files; write {choice}")
-    return int(rows[0]), found["what"]
+        choices = " or ".join(f"{files[book.file[i]]}:{found['row']}" for i in rows)
+        return f"several files have that row; write {choices}"
+    wanted = READINGS if column is None else (column,)
+    hit = [(key, i) for i in rows for key in wanted if np.isfinite(getattr(book, key)[i])]
+    for key, i in hit:
+        out[key][i] = True
+    what = "no reading" if column is None else f"no {column}"
+    return (
+        "" if hit else f"{what} stands there; near it are {_near(book, inside, int(found['row']))}"
+    )
+
+
+def _near(book: FieldBook, inside: BoolArray, row: int) -> str:
+    """The nearest rows with readings, each with its name and station."""
+    read = inside & np.any([np.isfinite(getattr(book, key)) for key in READINGS], axis=0)
+    rows = np.flatnonzero(read)
+    nearest = rows[np.argsort(np.abs(book.row[rows] - row), kind="stable")[:ROWS_NAMED]]
+    return "; ".join(_row_said(book, int(i)) for i in np.sort(nearest)) or "no rows with readings"
+
+
+def _row_said(book: FieldBook, i: int) -> str:
+    name = shown(book.names[book.name[i]].name)
+    station = book.station[i]
+    at = "" if np.isnan(station) else f" at {show(float(station), book.unit)}"
+    return f"{book.row[i]} ({name}{at})"

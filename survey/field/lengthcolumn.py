@@ -1,138 +1,141 @@
-"""One column of texts to inches: each distinct text parsed once, every fault with its row."""
+"""Columns of lengths to inches: each distinct text is read once, every fault has its row."""
 
 from __future__ import annotations
 
+import dataclasses
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from types import MappingProxyType
 
 import numpy as np
-import pandas as pd
 
 from survey.errors import Fault, SurveyError
-from survey.field.book import FloatArray, IntArray
+from survey.field.book import BoolArray, FloatArray, IntArray
+from survey.field.cells import Cells, Column, cell_faults
+from survey.field.damage import CURE, damage_said, date_damage
+from survey.field.decode import shown
+from survey.field.headings import LENGTHS
 from survey.lengths import Unit, parse_length
 
-MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-SPREADSHEET_DAYS = (36_526, 73_050)
-SPREADSHEET_CURE = 'Set the column to Text first, or type 0 5/16 or 5/16"'
-_MONTH = re.compile(
-    rf"(?:(\d{{1,4}})[- /])?({'|'.join(MONTHS)})[a-z]*(?:[- /](\d{{1,4}}))?", re.IGNORECASE
-)
-_THREE = re.compile(r"(\d{1,4})([-/.])(\d{1,2})\2(\d{1,4})")
+ROWS_NAMED = 6
+_POINT = re.compile(r"[0-9]\.[0-9]|(?<![a-z])\.[0-9]")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class LengthColumn:
-    """A column read: inches, NaN where the cell is empty or faulty; shape (n,)."""
+class LengthColumns:
+    """The length columns of a file [in], NaN where blank or at fault.
 
-    inches: FloatArray
-    faults: tuple[Fault, ...]
-
-
-def read_lengths(
-    texts: pd.Series[str],
-    rows: IntArray,
-    *,
-    file: str,
-    column: str,
-    unit: Unit,
-    decimal_comma: bool,
-) -> LengthColumn:
-    """Read a column of lengths.
-
-    Parameters
-    ----------
-    texts, rows
-        Cells and the spreadsheet row of each, shape (n,).
-    file, column
-        For the faults.
-    unit, decimal_comma
-        How the texts are meant.
+    `filled` tells the cells that are not blank. Both hold every length column, shape (n,) each.
+    `dates` are the faults of cells that a spreadsheet has damaged, told together.
     """
-    codes, distinct = pd.factorize(texts)
-    values = np.full(len(distinct), np.nan)
-    reasons: dict[int, str] = {}
-    dates: dict[int, str] = {}
-    for i, text in enumerate(distinct):
-        plain = str(text).strip()
-        if not plain:
+
+    inches: Mapping[str, FloatArray]
+    filled: Mapping[str, BoolArray]
+    faults: tuple[Fault, ...]
+    dates: tuple[Fault, ...]
+
+
+def read_lengths(cells: Cells, unit: Unit) -> LengthColumns:
+    """Read all length columns of a file; `unit` is for headings that carry none."""
+    comma, faults = _decimal_mark(cells)
+    inches: dict[str, FloatArray] = {}
+    filled: dict[str, BoolArray] = {}
+    dates: list[Fault] = []
+    for name in LENGTHS:
+        column = cells.columns.get(name)
+        if column is None:
+            inches[name] = np.full(cells.row.size, np.nan)
+            filled[name] = np.zeros(cells.row.size, dtype=np.bool_)
             continue
-        guess = spreadsheet_date(plain, whole_days=unit == "in")
+        values, reasons, damage = _read_texts(column, cells.heading.units.get(name, unit), comma)
+        inches[name], filled[name] = values[column.code], column.filled
+        faults += cell_faults(column, reasons, cells.row, cells.file)
+        dates += cell_faults(column, damage, cells.row, cells.file)
+    return LengthColumns(
+        inches=MappingProxyType(inches),
+        filled=MappingProxyType(filled),
+        faults=tuple(faults),
+        dates=tuple(dates),
+    )
+
+
+def with_one_cure(dates: list[Fault]) -> list[Fault]:
+    """The damaged cells in order of file and row, the one cure for them all with the last."""
+    if not dates:
+        return []
+    cure = CURE if len(dates) == 1 else f"For all {len(dates)} such cells: {CURE}"
+    return [*dates[:-1], dataclasses.replace(dates[-1], cure=cure)]
+
+
+def _read_texts(
+    column: Column, unit: Unit, comma: bool | None
+) -> tuple[FloatArray, dict[int, str], dict[int, str]]:
+    """Inches of each distinct text, why some are none, and what some were before a spreadsheet."""
+    values = np.full(len(column.texts), np.nan)
+    reasons: dict[int, str] = {}
+    damage: dict[int, str] = {}
+    for i, text in enumerate(column.texts):
+        if not text:
+            continue
+        guess = date_damage(text, day_numbers=unit == "in")
         if guess is not None:
-            dates[i] = f"a spreadsheet made this date from a fraction{guess}"
+            damage[i] = damage_said(guess)
+            continue
+        if "\n" in text:
+            reasons[i] = "runs over several lines; is a quotation mark missing or too many?"
             continue
         try:
-            values[i] = parse_length(plain, unit, decimal_comma=decimal_comma)
+            decimal_comma = "," in text if comma is None else comma
+            values[i] = parse_length(text, unit, decimal_comma=decimal_comma)
         except SurveyError as error:
             reasons[i] = error.message
-    faults = [
-        Fault(
-            file=file, row=int(rows[at]), column=column, found=str(texts.iat[at])[:40], wanted=why
-        )
-        for at, why in _places(codes, reasons)
+    return values, reasons, damage
+
+
+def _decimal_mark(cells: Cells) -> tuple[bool | None, list[Fault]]:
+    """Whether decimals have commas, None with a fault where the file has both kinds."""
+    if cells.heading.delimiter == ",":
+        return False, []
+    commas: list[tuple[int, str, str]] = []
+    points: list[tuple[int, str, str]] = []
+    for name in LENGTHS:
+        column = cells.columns.get(name)
+        if column is not None:
+            commas += _rows_with(column, cells.row, comma=True)
+            points += _rows_with(column, cells.row, comma=False)
+    if not commas or not points:
+        return bool(commas), []
+    few = min(points, commas, key=len)
+    row, name, text = min(few)
+    wanted = (
+        f"two kinds of decimal mark in one file: commas in {_rows_said(commas)}, "
+        f"points in {_rows_said(points)}"
+    )
+    fault = Fault(
+        file=cells.file,
+        row=row,
+        column=name,
+        found=shown(text),
+        wanted=wanted,
+        cure="Write all of them alike",
+    )
+    return None, [fault]
+
+
+def _rows_with(column: Column, row: IntArray, *, comma: bool) -> list[tuple[int, str, str]]:
+    """Rows whose text has this decimal mark alone; one with both has a fault of its own."""
+    wanted = [
+        ("," in text) is comma and bool(_POINT.search(text)) is not comma for text in column.texts
     ]
-    faults += _date_faults(texts, rows, _places(codes, dates), file, column)
-    return LengthColumn(inches=values[codes], faults=tuple(faults))
-
-
-def spreadsheet_date(text: str, *, whole_days: bool) -> str | None:
-    """The fraction a spreadsheet may have turned into this date, as ` (perhaps 5/16)`.
-
-    None when the text is no date. `whole_days` also takes day numbers of this century.
-
-    >>> spreadsheet_date("16-May", whole_days=True)
-    ' (perhaps 5/16)'
-    >>> spreadsheet_date("52-3/8", whole_days=True) is None
-    True
-    """
-    named = _MONTH.fullmatch(text)
-    if named:
-        month = MONTHS.index(named[2].lower()) + 1
-        day = next((int(d) for d in (named[1], named[3]) if d and int(d) < 100), None)
-        return _guess(month, day)
-    three = _THREE.fullmatch(text)
-    if three:
-        a, b, c = (int(three[part]) for part in (1, 3, 4))
-        month, day = (b, c) if a > 31 else (a, b)
-        return _guess(month, day)
-    if whole_days and re.fullmatch(r"\d{5}", text):
-        if SPREADSHEET_DAYS[0] <= int(text) <= SPREADSHEET_DAYS[1]:
-            day_found = date(1899, 12, 30) + timedelta(days=int(text))
-            return _guess(day_found.month, day_found.day)
-    return None
-
-
-def _guess(month: int, day: int | None) -> str:
-    if day is not None and day in (2, 4, 8, 16, 32, 64) and month < day:
-        return f" (perhaps {month}/{day})"
-    return ""
-
-
-def _places(codes: IntArray, reasons: dict[int, str]) -> list[tuple[int, str]]:
-    """Index of every cell whose text has a reason, with it, in the order of the file."""
-    if not reasons:
-        return []
-    hit = np.isin(codes, list(reasons))
-    return [(int(i), reasons[int(codes[i])]) for i in np.flatnonzero(hit)]
-
-
-def _date_faults(
-    texts: pd.Series[str],
-    rows: IntArray,
-    places: list[tuple[int, str]],
-    file: str,
-    column: str,
-) -> list[Fault]:
-    """Cells a spreadsheet turned into dates; the cure stands once, with the last of them."""
     return [
-        Fault(
-            file=file,
-            row=int(rows[at]),
-            column=column,
-            found=str(texts.iat[at])[:40],
-            wanted=why,
-            cure=SPREADSHEET_CURE if at == places[-1][0] else "",
-        )
-        for at, why in places
+        (int(row[i]), column.name, column.texts[column.code[i]])
+        for i in np.flatnonzero(column.where(wanted))
     ]
+
+
+def _rows_said(found: list[tuple[int, str, str]]) -> str:
+    rows = sorted({row for row, _, _ in found})
+    more = f" and {len(rows) - ROWS_NAMED} more" if len(rows) > ROWS_NAMED else ""
+    word = "row" if len(rows) == 1 else "rows"
+    return f"{word} {', '.join(str(row) for row in rows[:ROWS_NAMED])}{more}"

@@ -11,6 +11,7 @@ from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
+from scipy.sparse import csr_array
 
 from survey.errors import Note
 from survey.field import least_squares
@@ -134,7 +135,17 @@ class Adjustment:
 
     def covariance(self, indices: npt.ArrayLike) -> FloatArray:
         """A priori covariance of the spots at `indices` [in2]; shape (n, n) for n indices."""
-        return least_squares.covariance(self.solution, np.asarray(indices, dtype=np.int64))
+        return self.covariance_of_means(np.arange(np.size(indices)), indices)
+
+    def covariance_of_means(self, groups: npt.ArrayLike, indices: npt.ArrayLike) -> FloatArray:
+        """A priori covariance of plain means of spots [in2]; shape (b, b) for b groups.
+
+        `groups` (n,), from 0 to b - 1, tells to which mean each of the `indices` (n,) belongs.
+        """
+        group, index = np.asarray(groups, dtype=np.int64), np.asarray(indices, dtype=np.int64)
+        share = 1.0 / np.bincount(group)[group]
+        shape = (int(group.max()) + 1, self.spots.name.size)
+        return least_squares.covariance(self.solution, csr_array((share, (group, index)), shape))
 
 
 def adjust(

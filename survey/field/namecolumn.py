@@ -1,153 +1,206 @@
-"""Columns of words: names, repeats of blank cells, sides, flags, surfaces."""
+"""Columns of words: set-ups and names, what a blank cell repeats, lips, surfaces and flags."""
 
 from __future__ import annotations
 
 import re
-import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import pandas as pd
+import numpy.typing as npt
 
 from survey.errors import Fault, Note
-from survey.field.book import IntArray
+from survey.field.book import BoolArray, IntArray
+from survey.field.cells import Cells, Column, cell_faults
+from survey.field.decode import shown
+from survey.job import name_key
 
 FLAGS = ("joint", "crack", "drain")
-SIDES = {"": 0, "-": -1, "+": 1, "−": -1, "–": -1, "‐": -1, "'-": -1, "'+": 1}
-_STEERING = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+SIDES: Mapping[str, int] = {"": 0, "-": -1, "+": 1, "\u2212": -1, "\u2013": -1, "'-": -1, "'+": 1}
+_DITTO = re.compile("[\"'“”„‘’″′,.:;_-]+")
+_MENTION = re.compile(rf"\b(?:{'|'.join(FLAGS)})s?\b")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class NameColumn:
-    """Codes into distinct names, first spelling kept; -1 where there is none; shape (n,)."""
+    """The names of a column, each spelled as it first stands, and which one each row has (n,).
 
-    code: IntArray
+    A row that has none to be had gets an empty name, and a fault tells of it.
+    """
+
     names: tuple[str, ...]
+    code: IntArray
     faults: tuple[Fault, ...]
     notes: tuple[Note, ...]
 
 
-def read_names(
-    texts: pd.Series[str], rows: IntArray, *, file: str, column: str, default: str
-) -> NameColumn:
-    """Read a column of names; a blank cell repeats the one above it, and that is told.
+def read_names(cells: Cells, name: str, default: str) -> NameColumn:
+    """Read a column of names; a blank cell repeats the one above it, and a note says so.
 
-    Names are trimmed and compared caselessly. Cells blank from the start get `default`.
+    Without the column, or with nothing in it, every row has the `default`.
     """
-    trimmed = texts.astype(str).str.strip()
-    faults = _unprintable(trimmed, rows, file, column)
-    blank = (trimmed == "").to_numpy()
-    repeated = blank & (np.cumsum(~blank) > 0)
-    filled = trimmed.mask(blank).ffill().fillna(default)
-    codes, keys = pd.factorize(filled.str.casefold())
-    _, first = np.unique(codes, return_index=True)
-    names = tuple(str(filled.iat[i]) for i in first)
-    notes = []
-    if repeated.any():
-        notes.append(
-            Note(
-                code="blank-repeated",
-                row=int(rows[np.argmax(repeated)]),
-                text=f"{file}: {int(repeated.sum())} blank cells in `{column}` repeat the cell "
-                f"above, first in row {int(rows[np.argmax(repeated)])}",
-            )
-        )
+    column = cells.columns.get(name)
+    if column is None or not any(column.texts):
+        code = np.zeros(cells.row.size, dtype=np.int64)
+        return NameColumn(names=(default,), code=code, faults=(), notes=())
+    filled = column.filled
+    names, numbers = _distinct([text for text in column.texts if text])
+    number_of_text = np.zeros(len(column.texts), dtype=np.int64)
+    number_of_text[[i for i, text in enumerate(column.texts) if text]] = numbers
+    above = np.maximum.accumulate(np.where(filled, np.arange(filled.size), -1))
+    code = np.where(above < 0, len(names), number_of_text[column.code[above]])
     return NameColumn(
-        code=codes.astype(np.int64),
-        names=names,
-        faults=faults,
-        notes=(*notes, *_alike(names, file)),
+        names=names if above[0] >= 0 else (*names, ""),
+        code=code,
+        faults=(*_name_faults(column, cells), *_nothing_above(above < 0, name, cells)),
+        notes=_repeats(~filled & (above >= 0), name, cells),
     )
 
 
-def read_sides(texts: pd.Series[str], rows: IntArray, file: str) -> tuple[IntArray, list[Fault]]:
-    """Lips of a joint: -1 for `-`, +1 for `+`, 0 for blank."""
-    trimmed = texts.astype(str).str.strip()
-    known = trimmed.map(SIDES)
-    faults = [
-        Fault(file=file, row=int(rows[i]), column="side", found=trimmed.iat[i], wanted="- or +")
-        for i in np.flatnonzero(known.isna())
-    ]
-    return known.fillna(0).to_numpy(dtype=np.int64), faults
+def joined_names(lists: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], list[IntArray]]:
+    """The names of several files once each, and where each file's names are among them."""
+    names, codes = _distinct([name for names in lists for name in names])
+    ends = np.cumsum([len(each) for each in lists])
+    return names, np.split(np.array(codes, np.int64), ends[:-1])
 
 
-def read_on_plate(
-    texts: pd.Series[str], rows: IntArray, file: str
-) -> tuple[np.ndarray[tuple[int], np.dtype[np.bool_]], list[Fault]]:
-    """Whether the rod stood on the fixed slab plate."""
-    words = texts.astype(str).str.strip().str.casefold()
-    faults = [
-        Fault(file=file, row=int(rows[i]), column="on", found=words.iat[i], wanted="slab or plate")
-        for i in np.flatnonzero(~words.isin(["", "slab", "plate"]))
-    ]
-    return (words == "plate").to_numpy(), faults
-
-
-def read_flags(
-    flags: pd.Series[str], notes: pd.Series[str], rows: IntArray, file: str
-) -> tuple[tuple[str, ...], list[Fault], list[Note]]:
-    """Flags given in their column, or as the first word of the note; mentions are pointed out."""
-    given = flags.astype(str).str.strip().str.casefold()
-    faults = [
-        Fault(
-            file=file,
-            row=int(rows[i]),
-            column="flag",
-            found=given.iat[i],
-            wanted=", ".join(FLAGS) + " or nothing",
-        )
-        for i in np.flatnonzero(~given.isin(["", *FLAGS]))
-    ]
-    lowered = notes.astype(str).str.casefold()
-    first = lowered.str.extract(r"^\W*(\w+)", expand=False).fillna("")
-    found = given.where(given != "", first.where(first.isin(FLAGS), ""))
-    mentions = lowered.str.contains(rf"\b(?:{'|'.join(FLAGS)})s?\b", regex=True) & (found == "")
-    told = [
-        Note(
-            code="flag-mentioned",
-            row=int(rows[i]),
-            text=f'{file} row {int(rows[i])}: the note "{notes.iat[i]}" mentions a joint, crack or '
-            "drain; put the word first, or in `flag`, to have it counted",
-        )
-        for i in np.flatnonzero(mentions)
-    ]
-    return tuple(found), faults, told
-
-
-def _unprintable(
-    texts: pd.Series[str], rows: IntArray, file: str, column: str
-) -> tuple[Fault, ...]:
-    codes, distinct = pd.factorize(texts)
-    bad = [
-        i
-        for i, text in enumerate(distinct)
-        if _STEERING.search(text) or any(unicodedata.category(c) == "Cc" for c in text)
-    ]
-    return tuple(
-        Fault(
-            file=file,
-            row=int(rows[i]),
-            column=column,
-            found=ascii(texts.iat[i])[1:40],
-            wanted="holds control or text-direction characters; type the name again",
-        )
-        for i in np.flatnonzero(np.isin(codes, bad))
-    )
-
-
-def _alike(names: Sequence[str], file: str) -> list[Note]:
-    """Names that differ only in spaces or punctuation are told: they count as two."""
-    seen: dict[str, str] = {}
-    notes = []
+def alike_notes(names: Iterable[str]) -> tuple[Note, ...]:
+    """Tell of names that differ only in spaces or punctuation, which count as different."""
+    groups: dict[str, list[str]] = {}
     for name in names:
-        key = re.sub(r"[\W_]+", "", name.casefold())
-        if key and key in seen:
-            notes.append(
-                Note(
-                    code="names-alike",
-                    text=f'{file}: "{seen[key]}" and "{name}" count as two names',
-                )
-            )
-        seen.setdefault(key, name)
-    return notes
+        groups.setdefault(re.sub(r"[\W_]+", "", name.casefold()), []).append(name)
+    return tuple(
+        Note(
+            code="names-alike",
+            level="doubt",
+            text=", ".join(f'"{shown(name)}"' for name in group)
+            + " differ only in spaces or punctuation and count as different names",
+        )
+        for key, group in groups.items()
+        if key and len(group) > 1
+    )
+
+
+def read_sides(cells: Cells) -> tuple[IntArray, list[Fault]]:
+    """The lip of a joint each row was read on: -1 before it, +1 beyond it, 0 where not given."""
+    column = cells.columns.get("side")
+    if column is None:
+        return np.zeros(cells.row.size, dtype=np.int64), []
+    reasons = {
+        i: "wanted is - or + or nothing" for i, t in enumerate(column.texts) if t not in SIDES
+    }
+    values = np.array([SIDES.get(text, 0) for text in column.texts], np.int64)
+    return values[column.code], cell_faults(column, reasons, cells.row, cells.file)
+
+
+def read_on_plate(cells: Cells) -> tuple[BoolArray, list[Fault]]:
+    """Whether the rod stood on the fixed slab plate, not on the slab."""
+    column = cells.columns.get("on")
+    if column is None:
+        return np.zeros(cells.row.size, dtype=np.bool_), []
+    words = [text.casefold() for text in column.texts]
+    reasons = {
+        i: "wanted is slab or plate" for i, t in enumerate(words) if t not in ("", "slab", "plate")
+    }
+    faults = cell_faults(column, reasons, cells.row, cells.file)
+    return column.where([word == "plate" for word in words]), faults
+
+
+def read_flags(cells: Cells) -> tuple[tuple[str, ...], list[Fault], list[Note]]:
+    """The flag of each row: from its column, or the first word of the note.
+
+    Any other mention of a flag in a note is told.
+    """
+    given, faults = _given_flags(cells)
+    column = cells.columns.get("note")
+    if column is None:
+        return tuple(given.tolist()), faults, []
+    first = column.spread([_first_word(text) for text in column.texts])
+    flags = np.where(given != "", given, first)
+    mentioned = column.where([bool(_MENTION.search(text.casefold())) for text in column.texts])
+    notes = [_mention(cells, column, i) for i in np.flatnonzero(mentioned & (flags == ""))]
+    return tuple(flags.tolist()), faults, notes
+
+
+def read_remarks(cells: Cells) -> tuple[str, ...]:
+    """The note of each row, with what stands in the columns we do not know."""
+    remarks = np.full(cells.row.size, "", dtype=object)
+    note = cells.columns.get("note")
+    if note is not None:
+        remarks = note.spread([_one_line(text) for text in note.texts])
+    for column in cells.other:
+        added = column.spread([_one_line(f"{column.name}: {text}") for text in column.texts])
+        for i in np.flatnonzero(column.filled):
+            remarks[i] = f"{remarks[i]}; {added[i]}" if remarks[i] else added[i]
+    return tuple(remarks.tolist())
+
+
+def _distinct(texts: Sequence[str]) -> tuple[tuple[str, ...], list[int]]:
+    """Names once each, compared caselessly, and the number of each text's name."""
+    number: dict[str, int] = {}
+    names: list[str] = []
+    codes = []
+    for text in texts:
+        key = name_key(text)
+        if key not in number:
+            number[key] = len(names)
+            names.append(text)
+        codes.append(number[key])
+    return tuple(names), codes
+
+
+def _name_faults(column: Column, cells: Cells) -> list[Fault]:
+    reasons = {}
+    for i, text in enumerate(column.texts):
+        if "\n" in text or "\t" in text:
+            reasons[i] = "a name stands on one line, without tabs"
+        elif _DITTO.fullmatch(text):
+            reasons[i] = "is no name; leave the cell blank to repeat the one above"
+    return cell_faults(column, reasons, cells.row, cells.file)
+
+
+def _nothing_above(rows: BoolArray, name: str, cells: Cells) -> list[Fault]:
+    wanted = "is blank, and nothing stands above it to repeat"
+    return [
+        Fault(file=cells.file, row=int(cells.row[i]), column=name, wanted=wanted)
+        for i in np.flatnonzero(rows)
+    ]
+
+
+def _repeats(rows: BoolArray, name: str, cells: Cells) -> tuple[Note, ...]:
+    count = int(rows.sum())
+    if not count:
+        return ()
+    first = int(cells.row[int(np.argmax(rows))])
+    blank = f"the blank `{name}` repeats" if count == 1 else f"{count} blanks in `{name}` repeat"
+    said = f"{cells.file} row {first}: {blank} what stands above"
+    return (Note(code="blank-repeated", row=first, text=said),)
+
+
+def _given_flags(cells: Cells) -> tuple[npt.NDArray[np.object_], list[Fault]]:
+    column = cells.columns.get("flag")
+    if column is None:
+        return np.full(cells.row.size, "", dtype=object), []
+    words = [text.casefold() for text in column.texts]
+    wanted = f"wanted is {', '.join(FLAGS)} or nothing"
+    reasons = {i: wanted for i, word in enumerate(words) if word and word not in FLAGS}
+    faults = cell_faults(column, reasons, cells.row, cells.file)
+    return column.spread([word if word in FLAGS else "" for word in words]), faults
+
+
+def _mention(cells: Cells, column: Column, i: np.intp) -> Note:
+    row, note = int(cells.row[i]), shown(column.texts[column.code[i]])
+    said = (
+        f'{cells.file} row {row}: "{note}" speaks of a joint, crack or drain and does not count as '
+        "one; to have it count, begin the note with that word"
+    )
+    return Note(code="flag-mentioned", row=row, text=said)
+
+
+def _first_word(text: str) -> str:
+    found = re.match(r"\W*(\w+)", text.casefold())
+    return found[1] if found and found[1] in FLAGS else ""
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())

@@ -2,301 +2,266 @@
 
 from __future__ import annotations
 
-import re
+import dataclasses
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
+from typing import TypeVar
 
 import numpy as np
-import pandas as pd
+import numpy.typing as npt
 
 from survey.errors import Fault, Note, SurveyError
-from survey.field.book import FieldBook, IntArray, Named, Source
-from survey.field.decode import LONGEST_CELL, Cells, read_cells
-from survey.field.headings import LENGTH_COLUMNS, Heading, delimiter_of, find_heading
+from survey.field.book import BoolArray, FieldBook, FloatArray, IntArray, Named, Source
+from survey.field.cells import Cells, read_cells
+from survey.field.decode import read_text, refusal, shown
+from survey.field.headings import LENGTHS
 from survey.field.leaveout import leave_out
-from survey.field.lengthcolumn import read_lengths
-from survey.field.namecolumn import read_flags, read_names, read_on_plate, read_sides
-from survey.field.rowchecks import check_names, check_rows, reading_notes
-from survey.job import Job
-from survey.lengths import INCHES_PER, Unit
+from survey.field.lengthcolumn import read_lengths, with_one_cure
+from survey.field.namecolumn import (
+    alike_notes,
+    joined_names,
+    read_flags,
+    read_names,
+    read_on_plate,
+    read_remarks,
+    read_sides,
+)
+from survey.field.rowchecks import Typed, bare_end_notes, check_rows, far_off_notes
+from survey.job import Job, name_key
+from survey.lengths import Unit
 
-HEAD_ROWS = 30
+Value = TypeVar("Value", bound=np.generic)
 ONLY_WALL = "Wall"
 ONLY_SETUP = "A"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Sheet:
-    """One file read: its rows as columns by our names, names as words."""
+class _Sheet:
+    """One file read, its set-ups and names as numbers into its own lists."""
 
     source: Source
-    columns: Mapping[str, np.ndarray]  # type: ignore[type-arg]
+    cells: Cells
+    inches: Mapping[str, FloatArray]
+    filled: Mapping[str, BoolArray]
     setups: tuple[str, ...]
+    setup: IntArray
     names: tuple[str, ...]
+    name: IntArray
+    side: IntArray
+    on_plate: BoolArray
     flag: tuple[str, ...]
     note: tuple[str, ...]
     faults: tuple[Fault, ...]
+    dates: tuple[Fault, ...]
     notes: tuple[Note, ...]
 
 
 def read_readings(job: Job) -> FieldBook:
-    """Read all readings files of a job into one field book.
+    """Read all readings files of a job, and leave out what the job and the options ask.
 
     Parameters
     ----------
     job
-        Names the files, the unit, the marks and the readings left out.
+        Names the files, the unit, the walls and marks, and the readings left out.
 
     Raises
     ------
     SurveyError
-        If a file cannot be read at all, or rows have faults; every fault of every file is listed.
+        If a file cannot be read, or anything in it is wrong: every fault of every file is listed.
+    """
+    paths = [(Path(job.folder) / name, name) for name in job.info.readings]
+    book = read_book(paths, job)
+    return leave_out(book, (*job.info.leave_out, *job.options.get("job.leave_out", ())))
+
+
+def read_book(paths: Sequence[tuple[Path, str]], job: Job) -> FieldBook:
+    """Read files, each with the name messages have for it, into one book; nothing is left out.
+
+    Raises
+    ------
+    SurveyError
+        As for `read_readings`.
     """
     unit = _unit(job)
-    sheets = [
-        _read_sheet(Path(job.folder) / name, name, unit, _default_wall(job))
-        for name in job.info.readings
-    ]
-    book = _bind(sheets, job)
-    faults = [fault for sheet in sheets for fault in sheet.faults]
-    told = {(fault.file, fault.row) for fault in faults}
-    faults += [
-        fault
-        for fault in check_names(book, job) + check_rows(book, job)
-        if fault.column or (fault.file, fault.row) not in told
-    ]
+    _check_files([name for _, name in paths])
+    sheets: list[_Sheet] = []
+    faults: list[Fault] = []
+    for path, name in paths:
+        try:
+            sheets.append(_read_sheet(path, name, job, unit))
+        except SurveyError as error:
+            faults += error.faults
+    faults += [fault for sheet in sheets for fault in sheet.faults]
+    faults += _columns_missing(sheets, job, len(paths))
+    if sheets:
+        book = _bound(sheets, job, unit)
+        faults += check_rows(book, job, _typed(sheets))
+    order = {name: i for i, (_, name) in enumerate(paths)}
+    dates = [fault for sheet in sheets for fault in sheet.dates]
+    for found in (faults, dates):
+        found.sort(key=lambda fault: (order[fault.file], fault.row or 0))
+    faults += with_one_cure(dates)
     if faults:
-        faults.sort(key=lambda f: (job.info.readings.index(f.file), f.row or 0))
-        count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        files = ", ".join(dict.fromkeys(fault.file for fault in faults))
+        files = ", ".join(sorted({fault.file for fault in faults}, key=lambda name: order[name]))
+        count = "1 fault" if len(faults) == 1 else f"{len(faults):,} faults"
         raise SurveyError(f"{files}: {count} in the readings", faults=faults)
-    left_out = (*job.info.leave_out, *job.options.get("job.leave_out", ()))
-    book = replace(book, notes=(*book.notes, *reading_notes(book)))
-    return leave_out(book, left_out)
+    return _with_notes(book, sheets, job)
 
 
 def _unit(job: Job) -> Unit:
-    """The unit of numbers without a mark: the job's, else the option's, else inches."""
-    asked: Unit | None = job.options.get("job.unit")
-    if asked is None or asked == job.info.unit:
-        return job.info.unit
-    if "job.unit" in job.given:
+    """The unit of numbers that carry none: the job's, else the option's, else inches."""
+    asked: Unit = job.options.get("job.unit", job.info.unit)
+    if asked != job.info.unit and job.given.get("job.unit") == "job":
         raise SurveyError(
             f'--unit {asked} differs from unit = "{job.info.unit}" in job.toml; change one of them'
         )
     return asked
 
 
-def _default_wall(job: Job) -> str:
-    """What a file without a wall column is about: the job's only wall, if it has just one."""
-    return job.walls[0].name if len(job.walls) == 1 else ONLY_WALL
+def _check_files(names: Sequence[str]) -> None:
+    if not names:
+        raise SurveyError("no readings file is named; put readings = [...] under [job]")
+    for name in names:
+        if names.count(name) > 1:
+            raise refusal(name, "is named twice under readings", "Name it once")
 
 
-def _read_sheet(path: Path, name: str, unit: Unit, wall: str) -> Sheet:
-    cells = read_cells(path, name=name, delimiter_of=delimiter_of)
-    head = cells.frame.head(HEAD_ROWS).astype(str).to_numpy().tolist()
-    heading = find_heading(head, name)
-    body, rows = _body(cells, heading)
-    faults = _stray_cells(body, rows, heading, name)
-    texts = {column: body.iloc[:, i].astype(str) for column, i in heading.place.items()}
-    comma, comma_faults = _decimal_comma(texts, cells, rows)
-    columns: dict[str, np.ndarray] = {"row": rows}  # type: ignore[type-arg]
-    for column in LENGTH_COLUMNS:
-        columns[column], found = _lengths(texts, column, rows, heading, (name, unit, comma))
-        faults += found
-    blank = pd.Series([""] * rows.size, dtype=object)
-    setup = read_names(
-        texts.get("setup", blank), rows, file=name, column="setup", default=ONLY_SETUP
-    )
-    walls = read_names(texts.get("wall", blank), rows, file=name, column="wall", default=wall)
-    columns["side"], side_faults = read_sides(texts.get("side", blank), rows, name)
-    columns["on_plate"], on_faults = read_on_plate(texts.get("on", blank), rows, name)
-    remarks = texts.get("note", blank)
-    flag, flag_faults, flag_notes = read_flags(texts.get("flag", blank), remarks, rows, name)
-    columns["setup"], columns["name"] = setup.code, walls.code
-    return Sheet(
-        source=Source(file=name, sha256=cells.sha256),
-        columns=columns,
-        setups=setup.names,
-        names=walls.names,
+def _read_sheet(path: Path, file: str, job: Job, unit: Unit) -> _Sheet:
+    text = read_text(path, file)
+    cells = read_cells(text)
+    lengths = read_lengths(cells, unit)
+    only = len(job.info.readings) == 1
+    setups = read_names(cells, "setup", ONLY_SETUP if only else Path(file).stem)
+    names = read_names(cells, "wall", job.walls[0].name if len(job.walls) == 1 else ONLY_WALL)
+    side, side_faults = read_sides(cells)
+    on_plate, on_faults = read_on_plate(cells)
+    flag, flag_faults, flag_notes = read_flags(cells)
+    word_faults = (*setups.faults, *names.faults, *side_faults, *on_faults, *flag_faults)
+    return _Sheet(
+        source=Source(file=file, sha256=text.sha256),
+        cells=cells,
+        inches=lengths.inches,
+        filled=lengths.filled,
+        setups=setups.names,
+        setup=setups.code,
+        names=names.names,
+        name=names.code,
+        side=side,
+        on_plate=on_plate,
         flag=flag,
-        note=_remarks(remarks, body, heading),
-        faults=(
-            *faults,
-            *comma_faults,
-            *setup.faults,
-            *walls.faults,
-            *side_faults,
-            *on_faults,
-            *flag_faults,
-        ),
-        notes=(*cells.notes, *heading.notes, *setup.notes, *walls.notes, *flag_notes),
+        note=read_remarks(cells),
+        faults=(*cells.faults, *lengths.faults, *word_faults),
+        dates=lengths.dates,
+        notes=(*text.notes, *cells.heading.notes, *setups.notes, *names.notes, *flag_notes),
     )
 
 
-def _body(cells: Cells, heading: Heading) -> tuple[pd.DataFrame, IntArray]:
-    """Rows under the heading that are neither empty nor comments, with their numbers."""
-    frame = cells.frame.iloc[heading.row + 1 :]
-    first = frame.iloc[:, 0].astype(str).str.lstrip()
-    empty = np.ones(len(frame), dtype=np.bool_)
-    for column in frame.columns:
-        empty &= (frame[column].astype(str).str.strip() == "").to_numpy()
-    keep = ~empty & ~first.str.startswith("#").to_numpy()
-    rows = np.arange(heading.row + 2, heading.row + 2 + len(frame))[keep]
-    if rows.size == 0:
-        raise SurveyError(f"{cells.file}: there is no row of readings under the heading")
-    return frame[keep].reset_index(drop=True), rows
-
-
-def _stray_cells(body: pd.DataFrame, rows: IntArray, heading: Heading, file: str) -> list[Fault]:
-    """Cells beyond the heading, and cells too long to be anything."""
-    faults = []
-    for column in range(body.shape[1]):
-        texts = body.iloc[:, column].astype(str)
-        if column >= heading.width:
-            for i in np.flatnonzero((texts.str.strip() != "").to_numpy()):
-                faults.append(
-                    Fault(
-                        file=file,
-                        row=int(rows[i]),
-                        found=texts.iat[i][:40],
-                        wanted="stands beyond the last headed column",
-                        cure="A comma inside a cell needs quotes about the cell",
-                    )
-                )
-        for i in np.flatnonzero((texts.str.len() > LONGEST_CELL).to_numpy()):
-            faults.append(
-                Fault(
-                    file=file, row=int(rows[i]), wanted=f"a cell over {LONGEST_CELL:,} characters"
-                )
-            )
-    return faults
-
-
-def _decimal_comma(
-    texts: Mapping[str, pd.Series[str]], cells: Cells, rows: IntArray
-) -> tuple[bool, list[Fault]]:
-    """Whether the file writes decimals with a comma; both kinds in one file are faults."""
-    if cells.delimiter == ",":
-        return False, []
-    comma, point = [], []
-    for column in LENGTH_COLUMNS:
-        if column in texts:
-            comma += _matching(texts[column], r"\d,\d", column)
-            point += _matching(texts[column], r"\d\.\d", column)
-    if comma and point:
-        column, at = min(comma, point, key=len)[0]
-        fault = Fault(
-            file=cells.file,
-            row=int(rows[at]),
-            column=column,
-            found=texts[column].iat[at][:40],
-            wanted="two kinds of decimal mark in one file",
-            cure="Use points or commas throughout",
+def _columns_missing(sheets: Sequence[_Sheet], job: Job, files: int) -> list[Fault]:
+    """Files without a wall column, where there are several walls it could be."""
+    if files == 1 and len(job.walls) <= 1:
+        return []
+    why = f"job.toml has {len(job.walls)} walls" if len(job.walls) > 1 else "there are other files"
+    return [
+        Fault(
+            file=sheet.source.file,
+            row=sheet.cells.heading.row,
+            wanted=f"has no column `wall`, and {why}",
+            cure="Add the column and name the wall in it",
         )
-        return True, [fault]
-    return bool(comma), []
+        for sheet in sheets
+        if "wall" not in sheet.cells.columns
+    ]
 
 
-def _matching(texts: pd.Series[str], pattern: str, column: str) -> list[tuple[str, int]]:
-    hit = texts.str.contains(pattern, regex=True).to_numpy()
-    return [(column, int(i)) for i in np.flatnonzero(hit)]
-
-
-def _lengths(
-    texts: Mapping[str, pd.Series[str]],
-    column: str,
-    rows: IntArray,
-    heading: Heading,
-    how: tuple[str, Unit, bool],
-) -> tuple[np.ndarray, list[Fault]]:  # type: ignore[type-arg]
-    file, unit, comma = how
-    if column not in texts:
-        return np.full(rows.size, np.nan), []
-    found = read_lengths(
-        texts[column],
-        rows,
-        file=file,
-        column=column,
-        unit=heading.unit.get(column, unit),
-        decimal_comma=comma,
-    )
-    return found.inches, list(found.faults)
-
-
-def _remarks(notes: pd.Series[str], body: pd.DataFrame, heading: Heading) -> tuple[str, ...]:
-    """The note of each row, with what stands in columns we do not know."""
-    remarks = notes.astype(str).str.strip()
-    for name, i in heading.other.items():
-        cell = body.iloc[:, i].astype(str).str.strip()
-        remarks = remarks.where(cell == "", remarks + f"; {name}: " + cell)
-    return tuple(remarks.str.removeprefix("; "))
-
-
-def _bind(sheets: Sequence[Sheet], job: Job) -> FieldBook:
-    """One book of all sheets: names and set-ups that agree caselessly are one."""
-    setups, setup_codes = _joined([sheet.setups for sheet in sheets])
-    names, name_codes = _joined([sheet.names for sheet in sheets])
-
-    def column(key: str) -> np.ndarray:  # type: ignore[type-arg]
-        return np.concatenate([sheet.columns[key] for sheet in sheets])
-
-    name = np.concatenate(
-        [codes[s.columns["name"]] for codes, s in zip(name_codes, sheets, strict=True)]
-    )
-    sizes = [sheet.columns["row"].size for sheet in sheets]
+def _bound(sheets: Sequence[_Sheet], job: Job, unit: Unit) -> FieldBook:
+    """One book of all files: set-ups and names that agree caselessly are one."""
+    setups, setup_of = joined_names([sheet.setups for sheet in sheets])
+    names, name_of = joined_names([sheet.names for sheet in sheets])
+    setup = _joined([own[s.setup] for own, s in zip(setup_of, sheets, strict=True)])
+    name = _joined([own[s.name] for own, s in zip(name_of, sheets, strict=True)])
+    filled = _joined([sheet.filled["station"] for sheet in sheets])
+    has_station = np.bincount(name[filled], minlength=len(names)) > 0
+    inches = {key: _joined([sheet.inches[key] for sheet in sheets]) for key in LENGTHS}
     return FieldBook(
         sources=tuple(sheet.source for sheet in sheets),
         setups=setups,
-        names=_named(names, name, column("station"), job),
-        file=np.repeat(np.arange(len(sheets)), sizes),
-        row=column("row"),
-        setup=np.concatenate(
-            [codes[s.columns["setup"]] for codes, s in zip(setup_codes, sheets, strict=True)]
-        ),
+        names=_named(names, has_station, job),
+        file=np.repeat(np.arange(len(sheets)), [sheet.cells.row.size for sheet in sheets]),
+        row=_joined([sheet.cells.row for sheet in sheets]),
+        setup=setup,
         name=name,
-        side=column("side"),
-        on_plate=column("on_plate"),
-        flag=tuple(flag for sheet in sheets for flag in sheet.flag),
-        note=tuple(note for sheet in sheets for note in sheet.note),
-        unit=_unit(job),
-        notes=tuple(note for sheet in sheets for note in sheet.notes),
-        **{key: column(key) for key in LENGTH_COLUMNS},
+        side=_joined([sheet.side for sheet in sheets]),
+        on_plate=_joined([sheet.on_plate for sheet in sheets]),
+        flag=tuple(chain.from_iterable(sheet.flag for sheet in sheets)),
+        note=tuple(chain.from_iterable(sheet.note for sheet in sheets)),
+        unit=unit,
+        station=inches["station"],
+        down=inches["down"],
+        up=inches["up"],
+        clear=inches["clear"],
+        sd=inches["sd"],
+        distance=inches["distance"],
+        cover=inches["cover"],
     )
 
 
-def _joined(lists: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], list[IntArray]]:
-    """All names once, first spelling kept, and each list's codes into them."""
-    joined: dict[str, int] = {}
-    spelled: list[str] = []
-    codes = []
-    for names in lists:
-        for name in names:
-            if name.casefold() not in joined:
-                joined[name.casefold()] = len(spelled)
-                spelled.append(name)
-        codes.append(np.array([joined[name.casefold()] for name in names], dtype=np.int64))
-    return tuple(spelled), codes
+def _joined(parts: Sequence[npt.NDArray[Value]]) -> npt.NDArray[Value]:
+    return np.concatenate(parts)
 
 
-def _named(
-    names: Sequence[str], code: IntArray, station: np.ndarray, job: Job
-) -> tuple[Named, ...]:  # type: ignore[type-arg]
-    """What each name is: a mark of the job, a wall if it ever has a station, else a point."""
-    marks = {mark.name.strip().casefold(): mark for mark in job.marks}
-    walls = {wall.name.strip().casefold(): wall.name.strip() for wall in job.walls}
-    with_station = set(np.unique(code[np.isfinite(station)]).tolist())
+def _named(names: Sequence[str], has_station: BoolArray, job: Job) -> tuple[Named, ...]:
+    """What each name is: a mark or wall of the job; else a wall if it has a station anywhere."""
+    marks = {name_key(mark.name): mark for mark in job.marks}
+    walls = {name_key(wall.name): wall.name.strip() for wall in job.walls}
     made = []
-    for i, name in enumerate(names):
-        key = re.sub(r"\s+", " ", name.casefold())
-        mark = marks.get(key)
+    for name, with_station in zip(names, has_station, strict=True):
+        mark = marks.get(name_key(name))
         if mark is not None:
-            made.append(
-                Named(name=mark.name.strip(), kind="mark", elevation=mark.elevation, on=mark.on)
-            )
-        elif key in walls or i in with_station:
-            made.append(Named(name=walls.get(key, name), kind="wall"))
+            spelled, known, on = mark.name.strip(), mark.elevation, mark.on
+            made.append(Named(name=spelled, kind="mark", elevation=known, on=on))
+        elif name_key(name) in walls or with_station:
+            made.append(Named(name=walls.get(name_key(name), name), kind="wall"))
         else:
             made.append(Named(name=name, kind="point"))
     return tuple(made)
+
+
+def _typed(sheets: Sequence[_Sheet]) -> Typed:
+    """What was typed in the rows of all files one after the other."""
+    starts = np.cumsum([0, *(sheet.cells.row.size for sheet in sheets)])
+
+    def text(i: int, name: str) -> str:
+        which = int(np.searchsorted(starts, i, side="right")) - 1
+        column = sheets[which].cells.columns.get(name)
+        return shown(column.texts[column.code[i - starts[which]]]) if column else ""
+
+    filled = {key: np.concatenate([sheet.filled[key] for sheet in sheets]) for key in LENGTHS}
+    return Typed(filled=filled, text=text)
+
+
+def _with_notes(book: FieldBook, sheets: Sequence[_Sheet], job: Job) -> FieldBook:
+    """The book with all that is to be told of it."""
+    listed = [
+        *(wall.name.strip() for wall in job.walls),
+        *(mark.name.strip() for mark in job.marks),
+    ]
+    known = {name_key(name) for name in listed}
+    names = [*listed, *(n.name for n in book.names if name_key(n.name) not in known)]
+    notes = (
+        *(note for sheet in sheets for note in (*sheet.notes, *_own_setup(sheet, len(sheets)))),
+        *alike_notes(names),
+        *alike_notes(book.setups),
+        *far_off_notes(book),
+        *bare_end_notes(book, job),
+    )
+    return dataclasses.replace(book, notes=notes)
+
+
+def _own_setup(sheet: _Sheet, files: int) -> tuple[Note, ...]:
+    """Tell that a file without set-ups, one of several, is taken as one set-up of its own."""
+    if files == 1 or "setup" in sheet.cells.columns:
+        return ()
+    said = f'{sheet.source.file} has no column `setup`: it is one set-up, "{sheet.setups[0]}"'
+    return (Note(code="own-setup", text=said),)

@@ -16,6 +16,7 @@ from survey.slab.reading_notes import reading_notes
 from survey.slab.roughness import FloorModel, ReadLine, fit
 
 BIN = 1.0
+MOST_BINS = 400
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -159,14 +160,15 @@ def _profile_wall(heights: Adjustment, wall: WallLine, code: int) -> LineProfile
     joist = joist[np.argsort(spots.station[joist], kind="stable")]
     length = _length(wall, np.concatenate([spots.station[slab], spots.station[joist]]))
     joints, notes = _joints(heights, wall, code, slab, length)
-    read, covariance = _read_line(heights, slab, joist, joints, length)
+    joist_bins = _bins(spots.station[joist], np.zeros(joist.size, dtype=np.int64), length)
+    read, covariance = _read_line(heights, slab, (joist, joist_bins), joints, length)
     return LineProfile(
         wall=wall,
         length=length,
         joints=joints,
         slab=read,
-        joist_station=spots.station[joist],
-        joist_elevation=spots.elevation[joist],
+        joist_station=_means(joist_bins, spots.station[joist]),
+        joist_elevation=_means(joist_bins, spots.elevation[joist]),
         covariance=covariance,
         notes=(*notes, *reading_notes(heights, wall.name, code, read, length)),
     )
@@ -216,24 +218,26 @@ def _joints(
 
 
 def _read_line(
-    heights: Adjustment, slab: IntArray, joist: IntArray, joints: Sequence[float], length: float
+    heights: Adjustment,
+    slab: IntArray,
+    joists: tuple[IntArray, IntArray],
+    joints: Sequence[float],
+    length: float,
 ) -> tuple[ReadLine, FloatArray]:
-    """Slab readings for the model, and the covariance of slab and joists together."""
+    """Slab readings for the model, and the covariance of slab and joists together.
+
+    `joists` are the spots and the bin of each.
+    """
     spots = heights.spots
-    covariance = heights.covariance(np.concatenate([slab, joist]))
     station, elevation = spots.station[slab], spots.elevation[slab]
     piece = piece_of(joints, station, spots.side[slab])
-    if slab.size > length / BIN:
-        mix = _binning(station, piece)
-        station, elevation = mix @ station, mix @ elevation
-        piece = np.round(mix @ piece).astype(np.int64)
-        whole = np.block(
-            [
-                [mix, np.zeros((mix.shape[0], joist.size))],
-                [np.zeros((joist.size, slab.size)), np.eye(joist.size)],
-            ]
-        )
-        covariance = whole @ covariance @ whole.T
+    bins = _bins(station, piece, length)
+    count = int(bins.max()) + 1
+    covariance = heights.covariance_of_means(
+        np.concatenate([bins, count + joists[1]]), np.concatenate([slab, joists[0]])
+    )
+    station, elevation = _means(bins, station), _means(bins, elevation)
+    piece = np.round(_means(bins, piece.astype(np.float64))).astype(np.int64)
     noise = covariance[: station.size, : station.size]
     best = int(np.bincount(piece).max())
     slope_sd = standards.SLOPE_SD.value if best < 3 or _one_place(station, piece) else None
@@ -248,10 +252,18 @@ def _one_place(station: FloatArray, piece: IntArray) -> bool:
     return all(np.ptp(station[piece == p]) < BIN for p in np.unique(piece))
 
 
-def _binning(station: FloatArray, piece: IntArray) -> FloatArray:
-    """Averages readings of one piece within one inch; shape (bins, n), rows sum to one."""
-    key = np.stack([piece, np.floor(station / BIN).astype(np.int64)])
-    _, code, count = np.unique(key, axis=1, return_inverse=True, return_counts=True)
-    mix = np.zeros((count.size, station.size))
-    mix[code.ravel(), np.arange(station.size)] = 1.0 / count[code.ravel()]
-    return mix
+def _bins(station: FloatArray, piece: IntArray, length: float) -> IntArray:
+    """Bin of every reading: its own, or where they are closer than an inch, one an inch.
+
+    No line keeps more bins than can be worked with; on a longer one they are wider.
+    """
+    if station.size <= min(length / BIN, MOST_BINS):
+        return np.arange(station.size)
+    width = max(BIN, length / MOST_BINS)
+    key = np.stack([piece, np.floor(station / width).astype(np.int64)])
+    return np.unique(key, axis=1, return_inverse=True)[1].ravel()
+
+
+def _means(bins: IntArray, values: FloatArray) -> FloatArray:
+    """Mean of the values in each bin."""
+    return np.asarray(np.bincount(bins, values) / np.bincount(bins))

@@ -33,6 +33,7 @@ WIDE_REACH = 2.75
 CLOSE_REACH = 2.5
 LEAST_SPREAD = 0.15
 LEAST_WEIGHT = 1e-3
+MOST_NUMBERS = 2_000_000
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -114,14 +115,18 @@ def predict(line: ReadLine, model: FloorModel, station: FloatArray, piece: IntAr
     ----------
     Law of total variance over the nodes: mean of variances plus variance of means.
     """
-    weights = node_weights(line, model, station, piece)
-    means = weights @ line.elevation
-    variances = prediction_variance(
-        weights,
-        _observed(line, model),
-        _towards(line, model, station, piece),
-        _own_variance(line, model, station),
-    )
+    means = np.empty((model.weight.size, station.size))
+    variances = np.empty_like(means)
+    for i in range(model.weight.size):
+        node = one_node(model, i)
+        weights = node_weights(line, node, station, piece)
+        means[i] = weights[0] @ line.elevation
+        variances[i] = prediction_variance(
+            weights,
+            _observed(line, node),
+            _towards(line, node, station, piece),
+            _own_variance(line, node, station),
+        )[0]
     mean: FloatArray = model.weight @ means
     variance: FloatArray = model.weight @ (variances + (means - mean[None]) ** 2)
     return Prediction(mean=mean, sd=np.sqrt(np.maximum(variance, 0.0)))
@@ -130,7 +135,7 @@ def predict(line: ReadLine, model: FloorModel, station: FloatArray, piece: IntAr
 def node_weights(
     line: ReadLine, model: FloorModel, station: FloatArray, piece: IntArray
 ) -> FloatArray:
-    """Kriging weights of the line's readings at every node of the model, shape (nodes, m, n)."""
+    """Kriging weights of the line's readings at each node of the model, shape (nodes, m, n)."""
     return kriging_weights(
         _observed(line, model),
         _towards(line, model, station, piece),
@@ -200,11 +205,34 @@ def _weighted(lines: Sequence[ReadLine], grid: FloorModel) -> FloorModel:
     """The grid with weights from restricted likelihood times prior."""
     log_weight = _log_prior(grid)
     for line in lines:
-        centred = line.elevation - line.elevation.mean()
-        basis = drift(line, line.station, line.piece)
-        log_weight = log_weight + restricted_log_likelihood(_observed(line, grid), centred, basis)
+        log_weight = log_weight + _log_likelihood(line, grid)
     weight = np.exp(log_weight - log_weight.max())
     return FloorModel(sill_sd=grid.sill_sd, range=grid.range, weight=weight / weight.sum())
+
+
+def _log_likelihood(line: ReadLine, grid: FloorModel) -> FloatArray:
+    """Log restricted likelihood of a line at every node, so many nodes at once as memory bears."""
+    centred = line.elevation - line.elevation.mean()
+    basis = drift(line, line.station, line.piece)
+    at_once = max(MOST_NUMBERS // line.station.size**2, 1)
+    parts = [
+        restricted_log_likelihood(_observed(line, _nodes(grid, start, at_once)), centred, basis)
+        for start in range(0, grid.weight.size, at_once)
+    ]
+    return np.concatenate(parts)
+
+
+def _nodes(model: FloorModel, start: int, count: int) -> FloorModel:
+    """Some of the nodes, with their weights as they are."""
+    some = slice(start, start + count)
+    return FloorModel(
+        sill_sd=model.sill_sd[some], range=model.range[some], weight=model.weight[some]
+    )
+
+
+def one_node(model: FloorModel, i: int) -> FloorModel:
+    """A model of the one node, with its weight as it is."""
+    return _nodes(model, i, 1)
 
 
 def _moments(

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey.slab.kriging import FloatArray, IntArray
-from survey.slab.roughness import FloorModel, ReadLine, node_weights
+from survey.slab.roughness import FloorModel, ReadLine, node_weights, one_node
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -57,11 +57,11 @@ def draw_floor(
     free = _draw_free(line, model, here, np.concatenate([piece, line.piece]), node, rng)
     asked, read = free[:, : station.size], free[:, station.size :]
     misfit = line.elevation[None] - read - error
-    weights = node_weights(line, model, station, piece)
     drawn = asked.copy()
     for j in np.unique(node):
         of_node = node == j
-        drawn[of_node] += misfit[of_node] @ weights[j].T
+        weights = node_weights(line, one_node(model, int(j)), station, piece)[0]
+        drawn[of_node] += misfit[of_node] @ weights.T
     return drawn
 
 
@@ -104,12 +104,12 @@ def _draw_matern(
     moves = _innovations(np.sqrt(3.0) * step[:, None] / ranges[None, :])
     level, slope = np.zeros(node.size), np.zeros(node.size)
     paths = np.empty((step.size, node.size))
-    noise = rng.standard_normal((step.size, 2, node.size))
     for i, move in enumerate(moves):
         ff, fs, sf, ss, root, mixed, rest = move[:, node]
+        first, second = rng.standard_normal((2, node.size))
         level, slope = (
-            ff * level + fs * slope + root * noise[i, 0],
-            sf * level + ss * slope + mixed * noise[i, 0] + rest * noise[i, 1],
+            ff * level + fs * slope + root * first,
+            sf * level + ss * slope + mixed * first + rest * second,
         )
         paths[i] = level
     return paths

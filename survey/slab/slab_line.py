@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -56,7 +57,7 @@ def stations_along(
     read = line.slab.station.tolist() + line.joist_station.tolist()
     wanted = np.array([*extra, *read])
     stations, pieces = [], []
-    for i, (a, b) in enumerate(zip(edges[:-1], edges[1:], strict=True)):
+    for i, (a, b) in enumerate(pairwise(edges)):
         regular = np.linspace(a, b, max(int(np.ceil((b - a) / step)), 1) + 1)
         inside = wanted[(wanted > a) & (wanted < b)]
         merged = np.unique(np.round(np.concatenate([regular, inside]), 9))

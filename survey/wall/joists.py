@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -222,7 +223,7 @@ def _hidden(read: FloatArray, spacing: float, length: float) -> FloatArray:
     """
     widest = max(standards.WIDEST_JOIST_SPACING.value, spacing) + SLACK
     found: list[float] = []
-    for a, b in zip(read[:-1], read[1:], strict=True):
+    for a, b in pairwise(read.tolist()):
         if b - a > widest:
             found += np.linspace(a, b, max(round((b - a) / spacing), 2) + 1)[1:-1].tolist()
     found += np.arange(read[0] - spacing, SLACK, -spacing).tolist()

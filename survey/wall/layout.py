@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from survey.job import Door, WallSettings
@@ -47,10 +48,9 @@ class Layout:
     @property
     def bays(self) -> tuple[tuple[float, float], ...]:
         """Spaces between neighbouring full studs, openings left out."""
-        pairs = zip(self.full[:-1], self.full[1:], strict=True)
         return tuple(
             (a, b)
-            for a, b in pairs
+            for a, b in pairwise(self.full)
             if not any(a < opening.end and b > opening.start for opening in self.openings)
         )
 

@@ -148,7 +148,7 @@ def finish(bare: BareWall, framings: tuple[Framing, ...], settings: WallSettings
         gap_line=chosen.gap,
         gap=gap,
         limits=bare.bounds,
-        verdict=_verdict(bare, chosen, gap, remedies(bare, chosen, spots, settings)),
+        verdict=_verdict(chosen, gap, remedies(bare, chosen, spots, settings)),
         studs=studs,
         bays=list_bays(bare.layout, studs, wall),
         tape_first=tape_first(bare.line, bare.layout, wall, settings),
@@ -175,7 +175,7 @@ def _gap(bare: BareWall, chosen: Framing) -> Gap:
     )
 
 
-def _verdict(bare: BareWall, chosen: Framing, gap: Gap, ways: tuple[Remedy, ...]) -> Verdict:
+def _verdict(chosen: Framing, gap: Gap, ways: tuple[Remedy, ...]) -> Verdict:
     at = () if chosen.fit.passes else (gap.least_at, gap.greatest_at)
     return Verdict(
         passes=chosen.fit.passes,

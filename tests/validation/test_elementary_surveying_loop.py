@@ -8,8 +8,8 @@ misclosure shared out equally over the set-ups, worked by hand from the readings
 from __future__ import annotations
 
 import pytest
-from networks import INCH, Reading, as_book, heights, read_table
 
+from networks import INCH, Reading, as_book, heights, read_table
 from survey.field.levelling import Adjustment, adjust
 from survey.job import Laser
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from networks import adjust_legs, heights, leg_standardized, read_legs, stated_sd
 
+from networks import adjust_legs, heights, leg_standardized, read_legs, stated_sd
 from survey.field.levelling import Adjustment
 
 UNIT_WEIGHT = 5.0  # mm

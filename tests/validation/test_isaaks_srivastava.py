@@ -17,7 +17,7 @@ TARGET = np.array([[65, 137]])
 
 def _covariance(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     distance = np.linalg.norm(a[:, None, :] - b[None, :, :], axis=2)
-    return 10.0 * np.exp(-0.3 * distance)
+    return np.asarray(10.0 * np.exp(-0.3 * distance))
 
 
 def test_ordinary_kriging_of_the_seven_points() -> None:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from networks import (
     adjust_legs,
     heights,
@@ -22,7 +23,6 @@ from networks import (
     read_legs,
     scaled_sd,
 )
-
 from survey.field.levelling import Adjustment
 
 

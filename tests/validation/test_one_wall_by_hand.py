@@ -42,7 +42,10 @@ def test_the_gap_at_the_highest_slab_by_hand(wall: WallPlan) -> None:
     lowest_up = min(up for _, up in readings.values())
     clear = readings[highest][0] + lowest_up
     taken = Fraction(3, 2) + Fraction(3, 2) + Fraction(741, 8) + Fraction(3, 2)
-    assert (highest, clear, taken, clear - taken) == (56, Fraction(793, 8), Fraction(777, 8), 2)
+    assert highest == 56
+    assert clear == Fraction(793, 8)
+    assert taken == Fraction(777, 8)
+    assert clear - taken == 2
     # the plan's gap differs by what it learns from the neighbours, never by more than a reading's
     # worth of doubt
     planned = next(spot for spot in wall.tape_first if spot.station == highest)

@@ -1,0 +1,115 @@
+"""`floatwall plan`: plate heights, float gaps and stud lengths of every wall."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from survey.cli.options import CHECK_FAILED, Request, shared_options
+
+if TYPE_CHECKING:
+    from survey.sheets.blocks import Block
+    from survey.wall.planning import HousePlan
+
+TOPS = ("level", "straight", "tight", "auto")
+BOTTOMS = ("auto", "level", "one length", "stepped", "raked", "parallel")
+FIGURES = (".png", ".pdf", ".svg")
+
+
+@click.command(short_help="Plan the walls: plates, gaps, studs.")
+@shared_options
+@click.option("--rise", metavar="LENGTH", help="How far the slab may rise.")
+@click.option("--drop", metavar="LENGTH", help="How far the slab may drop.")
+@click.option("--widest", metavar="LENGTH", help="Greatest gap wanted.")
+@click.option("--top", type=click.Choice(TOPS), help="Line of the top plate.")
+@click.option("--bottom", type=click.Choice(BOTTOMS), help="Line of the bottom plate.")
+@click.option(
+    "--figure",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Draw the walls into a .png, .pdf or .svg file too.",
+)
+@click.pass_context
+def plan(context: click.Context, /, *, figure: Path | None, **options: Any) -> None:
+    """Plan the walls of JOB: a folder, a job.toml or a readings CSV.
+
+    Lengths are given as on a tape:
+
+        floatwall plan basement --rise 1-1/2 --drop 1
+    """
+    from survey.cli.delivery import check_files, deliver, table_targets
+    from survey.cli.steps import open_job, plan_house
+
+    if figure is not None and figure.suffix.lower() not in FIGURES:
+        raise click.UsageError(f"--figure {figure}: the name must end in {', '.join(FIGURES)}")
+    settings = {
+        "float.rise": options.pop("rise"),
+        "float.drop": options.pop("drop"),
+        "float.widest": options.pop("widest"),
+        "frame.top": options.pop("top"),
+        "frame.bottom": options.pop("bottom"),
+    }
+    request = Request(**options)
+    drawn = [] if figure is None else [figure]
+    check_files([*table_targets(request, "plan"), *drawn], request)
+    house = plan_house(request, open_job(request, settings))
+    results = PlanResults(house=house, request=request)
+    deliver(results, request, extra={} if figure is None else {figure: results.figure(figure.suffix)})
+    if request.check and fails(house):
+        context.exit(CHECK_FAILED)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class PlanResults:
+    """The plan of a house in each form it can be asked for."""
+
+    house: HousePlan
+    request: Request
+
+    def record(self) -> Mapping[str, Any]:
+        """The object --json prints."""
+        from survey.sheets.record import plan_record
+
+        return plan_record(self.house)
+
+    def tables(self) -> Mapping[str, bytes]:
+        """The files --csv writes, by name."""
+        from survey.cli.steps import ruler_of
+        from survey.sheets.tables import plan_tables
+
+        return plan_tables(self.house, ruler=ruler_of(self.request, self.house.job))
+
+    def blocks(self) -> Sequence[Block]:
+        """The report on the terminal."""
+        from survey.cli.steps import ruler_of
+        from survey.sheets.text_plan import plan_blocks
+
+        ruler = ruler_of(self.request, self.house.job)
+        quiet, verbose = self.request.quiet, self.request.verbose
+        return plan_blocks(self.house, ruler, detail=verbose, brief=quiet)
+
+    def figure(self, suffix: str) -> bytes:
+        """The drawing of the walls as the bytes of a file of that suffix."""
+        from survey.cli.steps import ruler_of
+        from survey.sheets.drawings.figure_file import figure_bytes
+        from survey.sheets.drawings.wall_figure import draw_house
+
+        show = ruler_of(self.request, self.house.job).unit
+        pages = draw_house(self.house, show=show)
+        return figure_bytes([page.figure for page in pages], suffix)
+
+
+def fails(house: HousePlan) -> bool:
+    """Whether --check is to fail: the survey, a wall, or a note that says stop."""
+    from survey.cli.steps import survey_fails
+    from survey.sheets.text_plan import all_notes
+
+    return (
+        survey_fails(house.profile.heights)
+        or not all(wall.verdict.passes for wall in house.walls)
+        or any(note.level == "stop" for note in all_notes(house))
+    )

@@ -1,0 +1,111 @@
+"""What stands over and under a wall's drawing, in words."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from survey.sheets.drawings.wall_marks import wall_marks
+from survey.sheets.drawings.wall_rows import Stretch, full_height
+from survey.sheets.gathered_notes import gate_notes
+from survey.sheets.given import float_assumed
+from survey.sheets.ruler import Ruler, counted, listed
+from survey.wall.planning import HousePlan
+from survey.wall.wall_plan import WallPlan
+
+
+def title_words(wall: WallPlan) -> str:
+    """Heading of the sheet."""
+    name = wall.name
+    return name if name.casefold().startswith("wall") else f"Wall {name}"
+
+
+def place_words(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch) -> str:
+    """Whose wall, when it was surveyed, where stations begin, which part is on this page."""
+    info, line = house.job.info, wall.settings.line
+    job = [info.name] if info.name else []
+    dated = [] if info.surveyed is None else [f"surveyed {info.surveyed.isoformat()}"]
+    face = [f"{line.face} face"] if line.face else []
+    part = (
+        [
+            f"page {stretch.page} of {stretch.pages}: stations {ruler.length(stretch.start)} to "
+            f"{ruler.length(stretch.end)}"
+        ]
+        if stretch.pages > 1
+        else []
+    )
+    ends = f"{ruler.long(wall.length)} long, stations from {line.from_ or 'its start'}, at the left"
+    return "; ".join([*job, *dated, *face, ends, *part])
+
+
+def alarm_words(wall: WallPlan, house: HousePlan, ruler: Ruler) -> tuple[str, ...]:
+    """What must not be overlooked on this sheet, the gravest first."""
+    heights, travel = house.profile.heights, wall.settings.travel
+    said = []
+    if not wall.verdict.passes:
+        short = ruler.said(wall.verdict.short_by)
+        said.append(f"CANNOT BE BUILT SO: {wall.verdict.why}; short by {short}")
+    if heights.passed is False:
+        said.append("THE SURVEY FAILS ITS CHECK: do not cut from it")
+    missing = float_assumed(house.job, wall.name)
+    if missing:
+        word = "FLOAT" if len(missing) == 2 else missing[0].upper()
+        taken = f"rise {ruler.length(travel.rise)}, drop {ruler.length(travel.drop)}"
+        said.append(f"{word} ASSUMED: ASK. Taken: {taken}")
+    if wall.joists.assumed:
+        said.append("JOISTS ASSUMED: read them before cutting")
+    if wall.grind:
+        said += [note.text for note in gate_notes(house.job.slab)]
+    said += [note.said(ruler.said) for note in wall.notes if note.level == "stop"]
+    if heights.book.left_out:
+        said.append(f"LEFT OUT as asked: rows {', '.join(heights.book.left_out)}")
+    return tuple(said)
+
+
+def gap_words(wall: WallPlan, ruler: Ruler) -> str:
+    """The gap asked and built, in numbers."""
+    gap = wall.gap
+    return (
+        f"Float gap: at least {ruler.length(gap.required)} asked; least {ruler.length(gap.least)} "
+        f"at {ruler.length(gap.least_at)}, assured {ruler.length(gap.assured_least)}; greatest "
+        f"{ruler.length(gap.greatest)} at {ruler.length(gap.greatest_at)}, surely under "
+        f"{ruler.length(gap.assured_greatest)}."
+    )
+
+
+def stack_words(wall: WallPlan, ruler: Ruler) -> str:
+    """Studs by length, plates, and how many joists want packing."""
+    full = full_height(wall)
+    counts = Counter(stud.length for stud in wall.studs if stud.mark in full)
+    studs = listed([f"{n} at {ruler.length(x)}" for x, n in sorted(counts.items(), reverse=True)])
+    packed = len(wall.top.packing)
+    shims = f"{counted(packed, 'joist')} packed" if packed else "no joist packed"
+    slab_board, frame_board = wall.plate.thickness, wall.frame.plate_thickness
+    return (
+        f"Studs from plate to plate: {studs} ({wall.settings.stud.name}). "
+        f"{counted(wall.plate.count, 'slab plate')} of {ruler.length(slab_board)}, "
+        f"{counted(wall.frame.top_plates, 'top plate')} and the bottom plate of "
+        f"{ruler.length(frame_board)}; {shims}."
+    )
+
+
+def key_words(wall: WallPlan, times: float) -> str:
+    """How to read the drawing: its exaggeration, and what each line means."""
+    unread = "" if wall.joists.read.all() else "; a joist drawn dashed, with ?, was not read"
+    crossed = (
+        "; dotted: what the slab's fall across the plate takes" if wall.plate.cross_fall else ""
+    )
+    return (
+        f"Heights are drawn {times:g} times as large as lengths, and the middle of the studs is "
+        f"left out. Numbers at the left: elevations over the datum. Rings: slab as read. Dashed: "
+        f"the highest the slab is planned to lie (k = {wall.k:.2f}){crossed}. Black under a joist: "
+        f"packing, its thickness over the joist{unread}."
+    )
+
+
+def mark_words(wall: WallPlan, ruler: Ruler, stretch: Stretch) -> tuple[str, ...]:
+    """What the marks on this page mean."""
+    return tuple(
+        f"{mark.name} {mark.words}."
+        for mark in wall_marks(wall, ruler)
+        if stretch.start <= mark.station <= stretch.end
+    )

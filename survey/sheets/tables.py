@@ -1,0 +1,283 @@
+"""The CSV tables of `--csv`: lengths twice, as text with its mark and as a number."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+import numpy as np
+
+from survey.errors import Note
+from survey.field.levelling import Adjustment
+from survey.job import Job
+from survey.sheets.csv_table import Cell, Pen, table
+from survey.sheets.gathered_notes import gate_notes, plan_notes, slab_notes, survey_notes
+from survey.sheets.record_survey import SIDES, SURFACES
+from survey.sheets.ruler import Ruler, ruler_for
+from survey.slab.extremes import extremes
+from survey.slab.slab_line import predict_slab, stations_along
+from survey.wall.planning import HousePlan
+from survey.wall.wall_plan import LEAST_PROMINENCE, WallPlan
+
+# What each command writes, so that targets can be checked before anything is computed.
+FILES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "survey": ("setups.csv", "spots.csv", "residuals.csv", "survey_notes.csv"),
+        "slab": ("profile.csv", "highs_lows.csv", "slab_notes.csv"),
+        "plan": (
+            "studs.csv",
+            "bays.csv",
+            "walls.csv",
+            "packing.csv",
+            "grinding.csv",
+            "tape_first.csv",
+            "notes.csv",
+        ),
+    }
+)
+
+
+def survey_tables(heights: Adjustment, job: Job, *, ruler: Ruler | None = None) -> dict[str, bytes]:
+    """Set-ups, spots, residuals and notes of a survey, by file name.
+
+    Parameters
+    ----------
+    heights
+        The adjusted survey.
+    job
+        Its settings.
+    ruler
+        Writes lengths as text; the job's own when None.
+    """
+    pen = _pen(job, ruler)
+    made = (
+        _setups(heights, pen),
+        _spots(heights, pen),
+        _residuals(heights, pen),
+        _notes(survey_notes(heights, job), heights.book.left_out, pen),
+    )
+    return dict(zip(FILES["survey"], made, strict=True))
+
+
+def slab_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, bytes]:
+    """Profile, highs and lows of every profiled line, and notes, by file name.
+
+    Parameters
+    ----------
+    house
+        The plan and the profile it stands on.
+    ruler
+        Writes lengths as text; the job's own when None.
+    """
+    pen = _pen(house.job, ruler)
+    profile, heights = house.profile, house.profile.heights
+    planned = {wall.name.casefold(): wall for wall in house.walls}
+    rows: list[list[Cell]] = []
+    points: list[list[Cell]] = []
+    for line in profile.lines:
+        wall = planned.get(line.wall.name.casefold())
+        at = stations_along(line)
+        slab = predict_slab(line, profile.model, at) if wall is None else wall.slab
+        planning = np.full(slab.mean.size, np.nan) if wall is None else wall.planning
+        columns = (slab.at.station, slab.mean, slab.sd, planning)
+        rows += [[line.wall.name, *map(float, row)] for row in zip(*columns, strict=True)]
+        points += [
+            [line.wall.name, point.kind, point.station, point.elevation, point.prominence]
+            for point in extremes(slab.at.station, slab.mean, least=LEAST_PROMINENCE)
+        ]
+    profiled = ["wall", "station:length", "elevation:length", "sd:fine", "planned_with:length"]
+    found = ["wall", "kind", "station:length", "elevation:length", "prominence:length"]
+    made = (
+        table(profiled, rows, pen),
+        table(found, points, pen),
+        _notes(slab_notes(house), heights.book.left_out, pen),
+    )
+    return dict(zip(FILES["slab"], made, strict=True))
+
+
+def plan_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, bytes]:
+    """Studs, bays, walls, packing, grinding, spots to tape and notes, by file name.
+
+    Parameters
+    ----------
+    house
+        The planned walls.
+    ruler
+        Writes lengths as text; the job's own when None.
+    """
+    pen = _pen(house.job, ruler)
+    heights = house.profile.heights
+    made = (
+        _studs(house.walls, pen),
+        _bays(house.walls, pen),
+        _walls(house.walls, pen),
+        _packing(house.walls, pen),
+        _grinding(house, pen),
+        _tape(house.walls, pen),
+        _notes(plan_notes(house), heights.book.left_out, pen),
+    )
+    return dict(zip(FILES["plan"], made, strict=True))
+
+
+def _pen(job: Job, ruler: Ruler | None) -> Pen:
+    return Pen(ruler=ruler_for(job) if ruler is None else ruler, unit=job.info.unit)
+
+
+def _setups(heights: Adjustment, pen: Pen) -> bytes:
+    readings = np.bincount(heights.observations.setup, minlength=len(heights.book.setups))
+    columns = (heights.book.setups, heights.beams, heights.beam_sd, readings.tolist())
+    rows = list(zip(*columns, strict=True))
+    return table(["setup", "beam:length", "sd:fine", "readings:number"], rows, pen)
+
+
+def _spots(heights: Adjustment, pen: Pen) -> bytes:
+    spots, names = heights.spots, heights.book.names
+    scaled = heights.sd_scaled
+    columns = [
+        "wall",
+        "station:length",
+        "side",
+        "surface",
+        "elevation:length",
+        "sd:fine",
+        "sd_scaled:fine",
+        "readings:number",
+    ]
+    rows: list[list[Cell]] = [
+        [
+            names[spots.name[i]].name,
+            float(spots.station[i]),
+            SIDES[int(spots.side[i])],
+            SURFACES[int(spots.surface[i])],
+            float(spots.elevation[i]),
+            float(spots.sd[i]),
+            float(scaled[i]),
+            int(spots.readings[i]),
+        ]
+        for i in range(spots.name.size)
+    ]
+    return table(columns, rows, pen)
+
+
+def _residuals(heights: Adjustment, pen: Pen) -> bytes:
+    book, spots, observed = heights.book, heights.spots, heights.observations
+    columns = [
+        "file",
+        "row:number",
+        "wall",
+        "station:length",
+        "surface",
+        "setup",
+        "residual:fine",
+        "redundancy:number",
+        "standardized:number",
+    ]
+    rows: list[list[Cell]] = []
+    for i, (row, spot) in enumerate(zip(observed.row_index, observed.spot, strict=True)):
+        rows.append(
+            [
+                book.sources[book.file[row]].file,
+                int(book.row[row]),
+                book.names[spots.name[spot]].name,
+                float(spots.station[spot]),
+                SURFACES[int(spots.surface[spot])],
+                book.setups[observed.setup[i]],
+                float(observed.residual[i]),
+                float(observed.redundancy[i]),
+                float(observed.standardized[i]),
+            ]
+        )
+    return table(columns, rows, pen)
+
+
+def _studs(walls: Iterable[WallPlan], pen: Pen) -> bytes:
+    columns = ["wall", "mark", "kind", "station:length", "length:length", "gap:length"]
+    rows: list[list[Cell]] = [
+        [wall.name, s.mark, s.kind, s.station, s.length, s.gap, s.assured_gap]
+        for wall in walls
+        for s in wall.studs
+    ]
+    return table([*columns, "assured_gap:length"], rows, pen)
+
+
+def _bays(walls: Iterable[WallPlan], pen: Pen) -> bytes:
+    lengths = ("from", "to", "stud_length", "gap_least", "gap_greatest", "assured_least")
+    columns = ["wall", "bay:number", "studs", *(f"{name}:length" for name in lengths)]
+    rows: list[list[Cell]] = []
+    for wall in walls:
+        for bay in wall.bays:
+            gaps = (bay.gap_least, bay.gap_greatest, bay.assured_least, bay.high, bay.low)
+            studs = " ".join(bay.studs)
+            rows.append([wall.name, bay.bay, studs, bay.start, bay.end, bay.stud_length, *gaps])
+    return table([*columns, "high:length", "low:length"], rows, pen)
+
+
+def _walls(walls: Iterable[WallPlan], pen: Pen) -> bytes:
+    lengths = (
+        *("length", "stud", "gap_required", "gap_least", "gap_least_at", "gap_assured"),
+        *("gap_greatest", "gap_greatest_at", "gap_assured_greatest", "short_by"),
+    )
+    columns = ["wall", "passes", "why", *(f"{name}:length" for name in lengths)]
+    columns += ["k:number", "probability:number", "top_plates:number", "slab_plates:number"]
+    columns += ["packed:number", "pounds_per_foot:number", "pounds_per_joist:number"]
+    rows: list[list[Cell]] = []
+    for wall in walls:
+        gap, verdict = wall.gap, wall.verdict
+        rows.append(
+            [
+                *(
+                    wall.name,
+                    "yes" if verdict.passes else "no",
+                    verdict.why,
+                    wall.length,
+                    wall.frame.stud,
+                ),
+                *(gap.required, gap.least, gap.least_at, gap.assured_least),
+                *(gap.greatest, gap.greatest_at, gap.assured_greatest, verdict.short_by),
+                *(wall.k, verdict.probability, wall.frame.top_plates, wall.plate.count),
+                *(len(wall.top.packing), wall.hung_weight.per_foot, wall.hung_weight.per_joist),
+            ]
+        )
+    return table(columns, rows, pen)
+
+
+def _packing(walls: Iterable[WallPlan], pen: Pen) -> bytes:
+    rows = [(wall.name, p.station, p.thickness) for wall in walls for p in wall.top.packing]
+    return table(["wall", "station:length", "thickness:length"], rows, pen)
+
+
+def _grinding(house: HousePlan, pen: Pen) -> bytes:
+    """Spots to grind; each row says what to ask first, so that no row is read without it."""
+    columns = ["wall", "from:length", "to:length", "at:length", "depth:length", "reason", "buys"]
+    ask = "; ".join(note.text for note in gate_notes(house.job.slab))
+    rows = [
+        (wall.name, spot.start, spot.end, spot.at, spot.deepest, spot.reason, spot.buys, ask)
+        for wall in house.walls
+        for spot in wall.grind
+    ]
+    return table([*columns, "ask_first"], rows, pen)
+
+
+def _tape(walls: Iterable[WallPlan], pen: Pen) -> bytes:
+    """Spots to tape, each with the sum that a tape checks, part by part in words."""
+    columns = ["wall", "station:length", "on", "clear:length", "sd:fine", "stud:length", "sum"]
+    rows: list[list[Cell]] = []
+    for wall in walls:
+        for spot in wall.tape_first:
+            parts = [f"{part.part} {pen.ruler.length(part.thickness)}" for part in spot.parts]
+            said = " + ".join(parts)
+            rows.append([wall.name, spot.station, "slab", spot.clear, spot.sd, spot.stud, said])
+    return table(columns, rows, pen)
+
+
+def _notes(notes: Iterable[Note], left_out: Iterable[str], pen: Pen) -> bytes:
+    """Notes once each, and readings left out."""
+    rows: list[list[Cell]] = [
+        [note.code, note.level, note.wall, note.station, note.row, note.said(pen.ruler.said)]
+        for note in dict.fromkeys(notes)
+    ]
+    rows += [
+        ["left-out", "doubt", None, None, None, f"reading left out as asked: {reference}"]
+        for reference in left_out
+    ]
+    return table(["code", "level", "wall", "station:length", "row:number", "text"], rows, pen)
