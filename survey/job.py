@@ -103,7 +103,11 @@ ASKED_FOR = ("float.rise", "float.drop")
 
 @dataclass(frozen=True, kw_only=True)
 class WallSettings:
-    """What holds for one wall after defaults, job, wall and options are settled."""
+    """What holds for one wall after defaults, job, wall and options are settled.
+
+    `flat_asked` tells whether the job asks for flatness by a tolerance of its own: a house slab is
+    often exempt, so nothing is ground for the default one.
+    """
 
     line: WallLine
     travel: Travel
@@ -112,9 +116,17 @@ class WallSettings:
     slab: SlabFacts
     spikes: Spikes
     trim: Trim
+    lumber: Lumber
     round: float
     stud: standards.LumberSection
     slab_board: standards.LumberSection
+    flat_asked: bool = False
+
+    @property
+    def longest_board(self) -> float:
+        """Longest board that can be bought and carried in [in]."""
+        longest = max(self.lumber.stock)
+        return longest if self.lumber.carry is None else min(longest, self.lumber.carry)
 
 
 def find_section(job: Job, name: str) -> standards.LumberSection:
@@ -224,9 +236,11 @@ def resolve(job: Job, wall: str) -> WallSettings:
         slab=settled.slab,
         spikes=settled.spikes,
         trim=settled.trim,
+        lumber=settled.lumber,
         round=settled.info.round,
         stud=_measured(find_section(job, frame.stud), frame.thickness, frame.width),
         slab_board=_measured(find_section(job, plate.size), plate.thickness, None),
+        flat_asked="slab.tolerance" in job.given or "slab.tolerance" in job.options,
     )
 
 

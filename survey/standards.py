@@ -112,6 +112,13 @@ SLOPE_SD = Standard(
     source="1/8 in per ft: slope of a slab read at fewer than three spots",
     status="practice",
 )
+ANCHOR_PULL = Standard(
+    value=150.0,
+    unit="lb",
+    source="what a pin or small screw anchor in a house slab may be asked to hold; its maker's "
+    "table rules",
+    status="memory",
+)
 ANCHOR_SLACK = Standard(
     value=1 / 32,
     unit="in",

@@ -37,7 +37,7 @@ def seeded_floors(count: int, *, seed: int, most: int) -> Iterator[Floor]:
     kinds: dict[str, Callable[[np.ndarray, float], np.ndarray]] = {
         "noise": lambda x, tall: tall * rng.normal(size=x.size),
         "wandering": lambda x, tall: tall * np.cumsum(rng.normal(size=x.size)),
-        "flat": lambda x, tall: np.zeros(x.size),
+        "flat": lambda x, tall: np.full(x.size, tall),
         "spikes": lambda x, tall: np.where(rng.random(x.size) < 0.03, tall, 0.0),
         "steps": lambda x, tall: tall * np.cumsum((rng.random(x.size) < 0.03) - 0.015),
         "waves": lambda x, tall: tall * np.sin(x / rng.uniform(3, 60)),
@@ -81,7 +81,7 @@ def worst_breach(lying: LyingPlank, slack: float) -> float:
         abs(net @ lever - lying.weight * lever[-1] / 2) / (most * arm),
         float(np.max(np.abs(bending - lying.moment))) / (most * arm),
     ]
-    return max(breaches)
+    return float(max(breaches))
 
 
 def beam_stiffness(station: np.ndarray, plank: Plank) -> np.ndarray:

@@ -1,44 +1,68 @@
-"""Plans of small invented houses, made from readings given by word."""
+"""Planned houses for tests: the samples, and invented walls of any length. Everything invented."""
 
 from __future__ import annotations
 
-from types import MappingProxyType
+import functools
+from pathlib import Path
 from typing import Any
 
+import numpy as np
+
+import survey
 from books import Row, book_of
-from survey.field.levelling import Adjustment, adjust
-from survey.job import Job, SlabFacts, Travel, WallLine
+from survey.field.book import FieldBook
+from survey.field.levelling import adjust
+from survey.job import Door, Job, WallLine
 from survey.slab.profile import profile
 from survey.wall.planning import HousePlan, plan
 
-ASKED = MappingProxyType({"float.rise": "job", "float.drop": "job"})
-SETTLED = SlabFacts(post_tension="no", tubes="no", membrane="no")
-BEAM = 48.0
+ROOT = Path(__file__).parents[1]
+SAMPLES = ("one_wall.csv", "quarry_house", "metric_cellar", "trouble")
 
 
-def rows_of(wall: str, slab: list[float], joist: float = 99.5) -> list[Row]:
-    """Readings every 16 in of a slab with these heights, under level joists [in]."""
-    return [
-        Row(name=wall, station=16.0 * i, down=BEAM - height, up=joist - BEAM)
-        for i, height in enumerate(slab)
-    ]
+@functools.cache
+def sample(name: str) -> HousePlan:
+    """The plan of a sample survey, computed once."""
+    job = survey.read_job(ROOT / "sample_surveys" / name)
+    heights = survey.adjust(survey.read_readings(job), job.laser)
+    return survey.plan(survey.profile(heights, job), job)
 
 
-def heights_of(rows: list[Row], marks: dict[str, float | None] | None = None) -> Adjustment:
-    """The readings adjusted with the settings of a plain job."""
-    return adjust(book_of(rows, marks), Job().laser)
+def wavy_book(
+    name: str, length: float, *, every: float = 16.0, height: float = 0.3, wave: float = 40.0
+) -> FieldBook:
+    """Readings of a wavy slab and uneven joists along one wall, from one set-up."""
+    rng = np.random.default_rng(5)
+    return book_of(
+        Row(
+            name=name,
+            station=float(station),
+            down=52.0 + height * np.sin(station / wave) + rng.normal(0.0, 0.05),
+            up=48.0 + rng.normal(0.0, 0.12),
+        )
+        for station in np.arange(0.0, length + 0.1, every)
+    )
 
 
-def house_of(rows: list[Row], **settings: Any) -> HousePlan:
-    """The readings planned; rise and drop count as asked for unless `given` says otherwise."""
-    job = Job(**{"given": ASKED, "slab": SETTLED, **settings})
-    return plan(profile(heights_of(rows), job), job)
+def wavy_house(
+    name: str,
+    length: float,
+    *,
+    doors: tuple[float, ...] = (),
+    floor: dict[str, float] | None = None,
+    wall: dict[str, Any] | None = None,
+    **tables: Any,
+) -> HousePlan:
+    """The plan of one wavy wall; `floor` goes to its readings, `wall` to its line, the rest to job.
 
-
-def two_walls(**settings: Any) -> HousePlan:
-    """North is nearly flat and passes; South has a hump no single stud length gets over."""
-    north = rows_of("North", [0.0, 0.125, 0.25, 0.125, 0.0, 0.0625])
-    south = rows_of("South", [0.0, 0.0, 1.5, 0.0, 0.0, 0.0])
-    strict = Travel(rise=1.5, drop=1.0, widest=3.0)
-    walls = (WallLine(name="North", from_="stair"), WallLine(name="South"))
-    return house_of([*north, *south], **{"travel": strict, "walls": walls, **settings})
+    `doors` are the centres of doors 34 in wide [in].
+    """
+    line = WallLine(
+        name=name,
+        length=length,
+        door=tuple(Door(at=at, width=34.0) for at in doors),
+        **({} if wall is None else wall),
+    )
+    job = Job(walls=(line,), **tables)
+    book = wavy_book(name, length, **({} if floor is None else floor))
+    return plan(profile(adjust(book, job.laser), job), job)

@@ -50,6 +50,13 @@ def test_open_quotation_mark(tmp_path: Path) -> None:
     assert "runs over several lines" in str(faults[0])
 
 
+def test_long_quoted_cells(tmp_path: Path) -> None:
+    """Beyond what the csv module splits, inside the headed columns or past them."""
+    for cells_of_row in ('0,52,"{}"', '0,52,47,"{}"', '0,52,"{}'):
+        content = "station,down,up\n" + cells_of_row.format("x" * 200_000)
+        assert "over 10,000 characters" in said_of(tmp_path, content)
+
+
 @pytest.mark.parametrize("hidden", ["\x07", "\x1b[31m", "\u202e", "\u2066", "\u200b", "\x7f"])
 def test_hidden_characters_are_refused(tmp_path: Path, hidden: str) -> None:
     said = said_of(tmp_path, f"wall,station,down,note\nN,0,52,\nN{hidden}x,0,52,\n")

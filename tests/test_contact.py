@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import example, given
@@ -9,7 +11,7 @@ from hypothesis import strategies as st
 
 from floors import BOARD, Floor, dense_program, lift_by_least_squares, seeded_floors, worst_breach
 from survey.errors import SurveyError
-from survey.slab.contact import lie
+from survey.slab.contact import AnchorPull, lie
 
 SLACK = 1 / 32
 INCHES = np.arange(97.0)
@@ -64,11 +66,23 @@ def test_bounded_least_squares_finds_the_same_optimum(slack: float) -> None:
     assert compared > 20
 
 
+def test_the_check_of_conditions_would_notice_a_small_error() -> None:
+    lying = lie(INCHES, dip(0.5), BOARD, anchors=[48.0])
+    assert worst_breach(lying, SLACK) < 1e-9
+    for wrong in (
+        replace(lying, contact=lying.contact * 1.00001),
+        replace(lying, moment=lying.moment * 1.0001),
+        replace(lying, lift=lying.lift + 1e-4),
+        replace(lying, anchors=(AnchorPull(station=48.0, pull=lying.anchors[0].pull + 0.01),)),
+    ):
+        assert worst_breach(wrong, SLACK) > 1e-6
+
+
 def test_steps_hardly_grow_with_the_line() -> None:
     rng = np.random.default_rng(3)
     for count in (200, 20_000):
         surface = 0.05 * np.cumsum(rng.normal(size=count)) / np.sqrt(np.arange(1, count + 1))
-        lying = lie(np.arange(float(count)), surface, BOARD, anchors=np.arange(8.0, count, 32.0))
+        lying = lie(np.arange(float(count)), surface, BOARD, anchors=range(8, count, 32))
         assert lying.steps <= 45
         assert abs(lying.contact.sum() - sum(a.pull for a in lying.anchors) - lying.weight) < 1e-5
 

@@ -22,7 +22,7 @@ def test_sine_of_ten_feet_is_curved_and_dead_level() -> None:
 
 
 def test_ramp_is_flat_and_not_level() -> None:
-    height = 0.02 * FEET / 12.0
+    height = np.linspace(0.0, 0.6, 31)
     assert rises(height) == pytest.approx(np.full(21, 0.2))
     found = f_numbers(FEET, height)
     assert found.flatness.value == math.inf

@@ -40,12 +40,13 @@ class Outcome:
 
 
 def _outcome(truth: TrueWall, wall: WallPlan) -> Outcome:
-    taken = wall.frame.height + wall.plate.height[0]
-    built = np.interp(wall.slab.at.station, truth.station, truth.clear()) - taken
+    grid, taken = wall.slab.at.station, wall.frame.height + wall.plate.height
+    built = np.interp(grid, truth.station, truth.clear()) - taken
+    everywhere = truth.clear() - np.interp(truth.station, grid, taken)
     gap = wall.gap_line.gap
     sd = (gap + taken - (wall.top.elevation - wall.planning)) / wall.k
     return Outcome(
-        least_short=bool((truth.clear() - taken).min() < wall.gap.required),
+        least_short=bool(everywhere.min() < wall.gap.required),
         band_short=bool(np.any(built < wall.gap_line.assured - 1e-9)),
         band_short_at_one_sd=bool(np.any(built < gap - sd)),
     )

@@ -44,5 +44,5 @@ def test_what_cannot_be_walked_is_refused(
 
 
 def test_every_reason_is_named_at_once() -> None:
-    with pytest.raises(SurveyError, match="elevation at place 1.*; station at place 2 is -3"):
+    with pytest.raises(SurveyError, match=r"elevation at place 1.*; station at place 2 is -3"):
         walk([0.0, -3.0], [float("inf"), 0.0])

@@ -31,7 +31,7 @@ FIGURES = (".png", ".pdf", ".svg")
     "--figure",
     type=click.Path(path_type=Path, dir_okay=False),
     metavar="FILE",
-    help="Draw the walls into a .png, .pdf or .svg file too.",
+    help="Draw the walls too: a .pdf with a page each, or a .png or .svg for each.",
 )
 @click.pass_context
 def plan(context: click.Context, /, *, figure: Path | None, **options: Any) -> None:
@@ -58,7 +58,7 @@ def plan(context: click.Context, /, *, figure: Path | None, **options: Any) -> N
     check_files([*table_targets(request, "plan"), *drawn], request)
     house = plan_house(request, open_job(request, settings))
     results = PlanResults(house=house, request=request)
-    deliver(results, request, extra={} if figure is None else {figure: results.figure(figure.suffix)})
+    deliver(results, request, extra={} if figure is None else results.figures(figure))
     if request.check and fails(house):
         context.exit(CHECK_FAILED)
 
@@ -92,15 +92,14 @@ class PlanResults:
         quiet, verbose = self.request.quiet, self.request.verbose
         return plan_blocks(self.house, ruler, detail=verbose, brief=quiet)
 
-    def figure(self, suffix: str) -> bytes:
-        """The drawing of the walls as the bytes of a file of that suffix."""
+    def figures(self, file: Path) -> Mapping[Path, bytes]:
+        """The drawings of the walls by the file they go into."""
         from survey.cli.steps import ruler_of
-        from survey.sheets.drawings.figure_file import figure_bytes
+        from survey.sheets.drawings.saving import save_figures
         from survey.sheets.drawings.wall_figure import draw_house
 
         show = ruler_of(self.request, self.house.job).unit
-        pages = draw_house(self.house, show=show)
-        return figure_bytes([page.figure for page in pages], suffix)
+        return save_figures(draw_house(self.house, show=show), file)
 
 
 def fails(house: HousePlan) -> bool:

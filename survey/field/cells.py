@@ -90,29 +90,23 @@ def read_cells(source: FileText) -> Cells:
     faults = [*heading.faults, *_beyond_the_heading(body, heading, file)]
     codes, texts = _parsed(body, heading, file)
     row, keep, repeated = _rows_kept(codes, texts, heading)
-    faults += [
-        Fault(
-            file=file, row=int(at), wanted="is the heading again", cure="Delete it or begin with #"
-        )
-        for at in repeated
-    ]
+    again, cure = "is the heading again", "Delete the row, or begin it with #"
+    faults += [Fault(file=file, row=int(at), wanted=again, cure=cure) for at in repeated]
+    if not row.size:
+        empty = refusal(file, "has a heading and no readings under it", row=heading.row)
+        raise SurveyError(empty.message, faults=(*faults, *empty.faults))
     names = {i: name for name, i in heading.columns.items()}
     columns = []
     for i, code in enumerate(codes):
         name = names.get(i, heading.cells[i])
         column, found = _clean(code[keep], texts[i], name, row, file)
         columns.append(column)
-        faults += found
-        if not heading.cells[i]:
-            faults += _headless(column, row, i, file)
-    if not row.size:
-        empty = refusal(file, "has a heading and no readings under it", row=heading.row)
-        raise SurveyError(empty.message, faults=(*faults, *empty.faults))
+        faults += found if name else [*found, *_headless(column, row, i, file)]
     return Cells(
         file=file,
         heading=heading,
         row=row,
-        columns=MappingProxyType({name: columns[i] for name, i in heading.columns.items()}),
+        columns=MappingProxyType({name: columns[i] for i, name in names.items()}),
         other=tuple(columns[i] for i in heading.other),
         faults=tuple(faults),
     )
@@ -136,7 +130,6 @@ def _parsed(
             na_filter=False,
             skip_blank_lines=False,
             index_col=False,
-            low_memory=False,
         )
     except pd.errors.ParserError as error:
         row = heading.row + _last_record(body, heading.delimiter)
@@ -149,24 +142,25 @@ def _parsed(
 
 
 def _records(body: str, delimiter: str) -> Iterator[list[str]]:
-    """Rows of cells of a text; a row that cannot be split ends them."""
-    reader = csv.reader(io.StringIO(body, newline=""), delimiter=delimiter)
-    try:
-        yield from reader
-    except csv.Error:
-        return
+    """Rows of cells of a text."""
+    return csv.reader(io.StringIO(body, newline=""), delimiter=delimiter)
 
 
 def _last_record(body: str, delimiter: str) -> int:
     """How many rows after the heading the last one begins: an open quote swallows the rest."""
-    return max(sum(1 for _ in _records(body, delimiter)) - 1, 0)
+    return sum(1 for _ in _records(body, delimiter)) - 1
 
 
 def _beyond_the_heading(body: str, heading: Heading, file: str) -> list[Fault]:
     """Rows with a filled cell past the last heading: a comma too many, or one inside a number."""
     width, delimiter = len(heading.cells), heading.delimiter
     faults = []
-    for i, cells in _long_records(body, delimiter, width):
+    try:
+        long = _long_records(body, delimiter, width)
+    except csv.Error as error:
+        cure = "Is a quotation mark opened and never closed?"
+        raise refusal(file, f"has a cell over {LONGEST_CELL:,} characters", cure) from error
+    for i, cells in long:
         beyond = [cell.strip() for cell in cells[width:] if cell.strip()]
         if beyond and not cells[0].lstrip().startswith(_COMMENT):
             fault = Fault(
@@ -181,15 +175,20 @@ def _beyond_the_heading(body: str, heading: Heading, file: str) -> list[Fault]:
 
 
 def _long_records(body: str, delimiter: str, width: int) -> list[tuple[int, list[str]]]:
-    """Rows with more than `width` cells, with how many rows they are below the heading."""
+    """Rows not blank past `width` cells, with how many rows they are below the heading."""
+    blank = delimiter + " "
     if body.startswith('"') or '\n"' in body or f'{delimiter}"' in body:
-        return [(i, row) for i, row in enumerate(_records(body, delimiter)) if len(row) > width]
+        rows = enumerate(_records(body, delimiter))
+        return [(i, row) for i, row in rows if len(row) > width and any(row[width:])]
     marks = body.encode().translate(None, _ALL_BYTES.translate(None, f"{delimiter}\n".encode()))
     regular = delimiter.encode() * (width - 1) + b"\n"
     if marks == regular * (len(marks) // len(regular)):
         return []
-    lines = enumerate(body.split("\n"))
-    return [(i, line.split(delimiter)) for i, line in lines if line.count(delimiter) >= width]
+    return [
+        (i, line.split(delimiter))
+        for i, line in enumerate(body.split("\n"))
+        if line.count(delimiter) >= width and line.rstrip(blank).count(delimiter) >= width
+    ]
 
 
 def _rows_kept(

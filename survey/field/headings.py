@@ -118,9 +118,8 @@ def find_heading(text: str, file: str) -> Heading:
     if at is None:
         raise _no_heading(records, file)
     heading = records[at]
-    cells = heading.cells
-    while not cells[-1]:
-        cells = cells[:-1]
+    last = max(i for i, cell in enumerate(heading.cells) if cell)
+    cells = heading.cells[: last + 1]
     columns: dict[str, int] = {}
     units: dict[str, Unit] = {}
     faults, notes = _above(records[:at], heading.row, file)
@@ -134,7 +133,8 @@ def find_heading(text: str, file: str) -> Heading:
             faults.append(_doubled(cells[columns[column]], cell, heading.row, file))
         else:
             columns[column] = i
-            units |= {} if unit is None else {column: unit}
+            if unit is not None:
+                units[column] = unit
     _check_columns(columns, cells, heading.row, file)
     return Heading(
         delimiter=delimiter,

@@ -93,7 +93,7 @@ def sum_before(moments: Moments, values: FloatArray) -> FloatArray:
 
 
 def informations(moments: Moments, evidence: Evidence) -> FloatArray:
-    """c'Nc of a move at each moment, errors allowed for taken off; NaN where not checked; (p,)."""
+    """C'Nc of a move at each moment, errors allowed for taken off; NaN where not checked; (p,)."""
     taken = np.sum(sum_before(moments, evidence.allowed) ** 2, axis=1)
     left = moments.information - taken
     return np.where(shows(evidence, left), left, np.nan)
@@ -165,7 +165,7 @@ def _run(likely: BoolArray, at: int) -> tuple[int, int]:
 
 
 def _informations(evidence: Evidence, order: IntArray, starts: IntArray) -> FloatArray:
-    """c'Nc for c the sights of a set-up up to each of them, in the given order; shape (n,)."""
+    """C'Nc for c the sights of a set-up up to each of them, in the given order; shape (n,)."""
     ends = np.append(starts[1:], order.size)
     parts = [
         _about_spots(evidence, order[a:b]) - _through_setups(evidence, order[a:b])

@@ -13,7 +13,7 @@ import numpy as np
 from survey.errors import Fault, SurveyError
 from survey.field.book import BoolArray, FloatArray, IntArray
 from survey.field.cells import Cells, Column, cell_faults
-from survey.field.damage import CURE, damage_said, date_damage
+from survey.field.damage import CURE, FIRST_DAY, LAST_DAY, damage_said, date_damage
 from survey.field.decode import shown
 from survey.field.headings import LENGTHS
 from survey.lengths import Unit, parse_length
@@ -78,18 +78,18 @@ def _read_texts(
     for i, text in enumerate(column.texts):
         if not text:
             continue
-        guess = date_damage(text, day_numbers=unit == "in")
-        if guess is not None:
-            damage[i] = damage_said(guess)
-            continue
-        if "\n" in text:
-            reasons[i] = "runs over several lines; is a quotation mark missing or too many?"
-            continue
         try:
             decimal_comma = "," in text if comma is None else comma
             values[i] = parse_length(text, unit, decimal_comma=decimal_comma)
         except SurveyError as error:
-            reasons[i] = error.message
+            lines = "runs over several lines; is a quotation mark missing or too many?"
+            reasons[i] = lines if "\n" in text else error.message
+        if i in reasons or (unit == "in" and FIRST_DAY <= values[i] <= LAST_DAY):
+            guess = date_damage(text, day_numbers=unit == "in")
+            if guess is not None:
+                damage[i] = damage_said(guess)
+                values[i] = np.nan
+    reasons = {i: reason for i, reason in reasons.items() if i not in damage}
     return values, reasons, damage
 
 

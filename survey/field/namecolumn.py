@@ -116,7 +116,7 @@ def read_flags(cells: Cells) -> tuple[tuple[str, ...], list[Fault], list[Note]]:
     if column is None:
         return tuple(given.tolist()), faults, []
     first = column.spread([_first_word(text) for text in column.texts])
-    flags = np.where(given != "", given, first)
+    flags = np.where(given == "", first, given)
     mentioned = column.where([bool(_MENTION.search(text.casefold())) for text in column.texts])
     notes = [_mention(cells, column, i) for i in np.flatnonzero(mentioned & (flags == ""))]
     return tuple(flags.tolist()), faults, notes

@@ -19,10 +19,11 @@ ALIKE = 0.98  # statistics that correlate beyond it cannot be told apart
 
 @dataclass(frozen=True, kw_only=True)
 class Place:
-    """A row of a readings file, as a spreadsheet numbers it."""
+    """A row of a readings file, as a spreadsheet numbers it, and its set-up."""
 
     file: str
     row: int
+    setup: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,7 +37,6 @@ class Misread:
     sight: int
     place: Place
     column: Literal["down", "up"]
-    setup: str
     name: str
     station: float | None
     side: int
@@ -139,7 +139,6 @@ def _misread(heights: Adjustment, sight: int, found: Estimate) -> Misread:
         sight=sight,
         place=place_of(heights, int(observed.row_index[sight])),
         column="down" if observed.sign[sight] < 0 else "up",
-        setup=heights.book.setups[observed.setup[sight]],
         name=heights.book.names[spots.name[spot]].name,
         station=None if np.isnan(station) else station,
         side=int(spots.side[spot]),
@@ -150,6 +149,10 @@ def _misread(heights: Adjustment, sight: int, found: Estimate) -> Misread:
 
 
 def place_of(heights: Adjustment, row_index: int) -> Place:
-    """File and row of one of the book's rows."""
+    """File, row and set-up of one of the book's rows."""
     book = heights.book
-    return Place(file=book.sources[book.file[row_index]].file, row=int(book.row[row_index]))
+    return Place(
+        file=book.sources[book.file[row_index]].file,
+        row=int(book.row[row_index]),
+        setup=book.setups[book.setup[row_index]],
+    )

@@ -1,91 +1,43 @@
-"""Whether the readings can be trusted: what does not fit, and the errors that explain it.
-
-Three kinds of error are tried together: one reading, the beam of a set-up from one row on, a mark
-held at a wrong elevation. The one with the largest |t| is named, allowed for, and the rest is
-tried again; then each error named is sought anew with the others allowed for. The adjustment
-itself is left as it is.
-"""
+"""Whether the readings can be trusted: all that one survey says of itself."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Literal
 
-import numpy as np
-
-from survey.field.evidence import Evidence, FloatArray, IntArray, allow, estimate, seen, weigh
-from survey.field.kicks import (
-    Kick,
-    Moments,
-    count_moments,
-    describe_moment,
-    list_moments,
-    moment_pattern,
-    moment_statistics,
-    moments_alike,
-)
+from survey.errors import Note
+from survey.field.evidence import FloatArray, IntArray
+from survey.field.findings import Explanation, Finding, Findings, explain
+from survey.field.kicks import Kick
 from survey.field.levelling import Adjustment
-from survey.field.marks_moved import (
-    MarkShift,
-    describe_mark,
-    estimate_mark,
-    held_marks,
-    mark_pattern,
-)
-from survey.field.outliers import (
-    ALIKE,
-    Misread,
-    critical_value,
-    describe_sight,
-    sight_pattern,
-    sights_alike,
-    smallest_detectable,
-    uncheckable,
-    worst_sight,
-)
+from survey.field.marks_moved import MarkShift
+from survey.field.outliers import Misread, smallest_detectable, uncheckable
+from survey.field.quality_notes import quality_notes
 
-__all__ = ["Explanation", "Finding", "Kick", "MarkShift", "Misread", "Quality", "judge_quality"]
-
-Explanation = Misread | Kick | MarkShift
-
-MOST_FINDINGS = 12
-ROUNDS = 3
-CLOSE = 1e-6  # statistics that differ by less, relatively, are equal
-
-
-@dataclass(frozen=True, kw_only=True)
-class Finding:
-    """Something that does not fit, with the errors that explain it and cannot be told apart.
-
-    The first explanation is the best; where there is only one, that is the error.
-    """
-
-    explanations: tuple[Explanation, ...]
-
-    @property
-    def best(self) -> Explanation:
-        """The explanation of the largest |t|; of equal ones a reading, then a mark, then a kick."""
-        return self.explanations[0]
+__all__ = [
+    "Explanation",
+    "Finding",
+    "Findings",
+    "Kick",
+    "MarkShift",
+    "Misread",
+    "Quality",
+    "judge_quality",
+]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Quality:
-    """What the readings say of one another.
+    """What the readings of an adjusted survey say of one another.
 
-    `findings` in the order found. `tests` hypotheses were tried and `critical` is the |t| beyond
-    which one is named; a survey without a fault is accused at most five times in a hundred.
-    `exhausted`: the search stopped with more that does not fit, so the scatter is the likelier
-    cause. `smallest_detectable` (n,) [in] and `uncheckable` (indices) go with the observations.
+    `smallest_detectable` (n,) [in], NaN where nothing checks the reading, and `uncheckable`, the
+    indices of those, go with the adjustment's observations.
     """
 
     heights: Adjustment = field(repr=False)
-    findings: tuple[Finding, ...]
-    tests: int
-    critical: float
-    exhausted: bool
+    findings: Findings
     smallest_detectable: FloatArray
     uncheckable: IntArray
+    notes: tuple[Note, ...]
 
     def __post_init__(self) -> None:
         self.smallest_detectable.setflags(write=False)
@@ -93,162 +45,31 @@ class Quality:
 
     @property
     def kicks(self) -> tuple[Kick, ...]:
-        """Moves of a beam that explain something best."""
-        return tuple(f.best for f in self.findings if isinstance(f.best, Kick))
+        """Moves of a beam that explain a finding best."""
+        return tuple(f.best for f in self.findings.found if isinstance(f.best, Kick))
 
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Tried:
-    """All that is tried: moments and marks here, sights by themselves."""
-
-    moments: Moments
-    marks: IntArray
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Pattern:
-    """One error tried: its kind, its index among its kind, |t| and pattern (n,)."""
-
-    kind: Literal["sight", "mark", "moment"]
-    index: int
-    strength: float
-    column: FloatArray
+    @property
+    def misread(self) -> tuple[Misread, ...]:
+        """Readings that may be wrong: all among the explanations."""
+        every = [error for finding in self.findings.found for error in finding.explanations]
+        return tuple(error for error in every if isinstance(error, Misread))
 
 
 def judge_quality(heights: Adjustment) -> Quality:
-    """Find what does not fit in an adjusted survey, and which errors explain it.
-
-    References
-    ----------
-    Baarda, W., *A testing procedure for use in geodetic networks* (1968), from memory: one
-    alternative hypothesis at a time, the largest statistic first.
+    """Find what does not fit in an adjusted survey, what explains it, and what nothing checks.
 
     >>> from survey.example import example_folder
     >>> from survey import adjust, read_job, read_readings
     >>> job = read_job(example_folder())
-    >>> judge_quality(adjust(read_readings(job), job.laser)).findings
-    ()
+    >>> quality = judge_quality(adjust(read_readings(job), job.laser))
+    >>> quality.findings.found, quality.findings.tests, len(quality.uncheckable)
+    ((), 24, 27)
     """
-    evidence = weigh(heights)
-    tried = _Tried(moments=list_moments(evidence), marks=held_marks(evidence))
-    tests = int(evidence.testable.sum()) + count_moments(tried.moments, evidence) + tried.marks.size
-    critical = critical_value(tests)
-    found, exhausted = _search(evidence, tried, critical)
-    found = _settled(evidence, tried, critical, found)
+    findings, unchecked = explain(heights), uncheckable(heights)
     return Quality(
         heights=heights,
-        findings=tuple(
-            _described(_without(evidence, found, k), tried, pattern)
-            for k, pattern in enumerate(found)
-        ),
-        tests=tests,
-        critical=critical,
-        exhausted=exhausted,
-        smallest_detectable=smallest_detectable(heights, critical=critical),
-        uncheckable=uncheckable(heights),
+        findings=findings,
+        smallest_detectable=smallest_detectable(heights, critical=findings.critical),
+        uncheckable=unchecked,
+        notes=quality_notes(heights, findings, unchecked.size),
     )
-
-
-def _search(evidence: Evidence, tried: _Tried, critical: float) -> tuple[list[_Pattern], bool]:
-    """Errors named one after another; whether more is left that does not fit."""
-    found: list[_Pattern] = []
-    while (best := _best(evidence, tried)) is not None and best.strength > critical:
-        if len(found) == MOST_FINDINGS:
-            return found, True
-        found.append(best)
-        evidence = allow(evidence, best.column)
-    return found, False
-
-
-def _settled(
-    evidence: Evidence, tried: _Tried, critical: float, found: Sequence[_Pattern]
-) -> list[_Pattern]:
-    """Each error sought anew with the others allowed for, until nothing changes."""
-    settled = list(found)
-    for _ in range(ROUNDS):
-        before = [(pattern.kind, pattern.index) for pattern in settled]
-        for k in reversed(range(len(settled))):
-            best = _best(_without(evidence, settled, k), tried)
-            stands = best is not None and best.strength > critical
-            settled[k : k + 1] = [best] if best is not None and stands else []
-        if [(pattern.kind, pattern.index) for pattern in settled] == before:
-            break
-    return settled
-
-
-def _without(evidence: Evidence, found: Sequence[_Pattern], k: int) -> Evidence:
-    """The evidence with every error but number k allowed for."""
-    for other in (*found[:k], *found[k + 1 :]):
-        evidence = allow(evidence, other.column)
-    return evidence
-
-
-def _best(evidence: Evidence, tried: _Tried) -> _Pattern | None:
-    """The error of the largest |t|; of equal ones the first kind: sight, mark, moment."""
-    options = [_best_sight(evidence), _best_mark(evidence, tried), _best_moment(evidence, tried)]
-    best: _Pattern | None = None
-    for option in options:
-        if option is None:
-            continue
-        if best is None or option.strength > best.strength * (1.0 + CLOSE):
-            best = option
-    return best
-
-
-def _best_sight(evidence: Evidence) -> _Pattern | None:
-    worst = worst_sight(evidence)
-    if worst is None:
-        return None
-    column = sight_pattern(evidence, worst[0])
-    return _Pattern(kind="sight", index=worst[0], strength=worst[1], column=column)
-
-
-def _best_mark(evidence: Evidence, tried: _Tried) -> _Pattern | None:
-    found = [
-        _Pattern(
-            kind="mark",
-            index=int(spot),
-            strength=abs(amount.statistic),
-            column=mark_pattern(evidence, spot),
-        )
-        for spot in tried.marks
-        if (amount := estimate_mark(evidence, spot)) is not None
-    ]
-    return max(found, key=lambda pattern: pattern.strength, default=None)
-
-
-def _best_moment(evidence: Evidence, tried: _Tried) -> _Pattern | None:
-    strength = np.abs(moment_statistics(tried.moments, evidence))
-    if strength.size == 0 or np.all(np.isnan(strength)):
-        return None
-    at = int(np.nanargmax(strength))
-    column = moment_pattern(tried.moments, evidence, at)
-    return _Pattern(kind="moment", index=at, strength=float(strength[at]), column=column)
-
-
-def _described(evidence: Evidence, tried: _Tried, pattern: _Pattern) -> Finding:
-    """The finding with all that cannot be told from it, the best first."""
-    column = seen(evidence, pattern.column)
-    information = float(pattern.column @ column)
-    sights = sights_alike(evidence, column, information)
-    misread = [m for i in sights if (m := describe_sight(evidence, int(i))) is not None]
-    marks = _marks_alike(evidence, tried, column, information)
-    moments = moments_alike(tried.moments, evidence, column, information)
-    kicks = [describe_moment(tried.moments, evidence, int(j)) for j in moments]
-    every: list[Explanation] = [*misread, *marks, *kicks]
-    every.sort(key=lambda one: -round(abs(one.statistic) / pattern.strength / CLOSE))
-    return Finding(explanations=tuple(every))
-
-
-def _marks_alike(
-    evidence: Evidence, tried: _Tried, column: FloatArray, information: float
-) -> list[MarkShift]:
-    alike = []
-    for spot in tried.marks:
-        found = estimate(evidence, mark_pattern(evidence, spot))
-        if found is None:
-            continue
-        along = float(mark_pattern(evidence, spot) @ column)
-        if abs(along) * found.sd / information**0.5 > ALIKE:
-            alike.append(describe_mark(evidence, spot, found))
-    return alike

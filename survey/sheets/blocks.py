@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from rich.box import Box
-from rich.cells import cell_len
-from rich.console import Console, RenderableType
-from rich.table import Table as RichTable
+from rich.cells import cell_len, set_cell_size
+from rich.console import Console
 from rich.text import Text
 
 Level = Literal["plain", "good", "doubt", "stop", "faint"]
@@ -25,6 +23,7 @@ UNBOUNDED = 20_000
 NARROWEST = 20
 LABEL_WIDTH = 12
 BULLET_WIDTH = 2
+BETWEEN = "  "
 NARROW = 50
 
 
@@ -155,59 +154,62 @@ def _plain(block: Block, encoding: str) -> Block:
     return Grid(title=fit(block.title), columns=block.columns, rows=rows)
 
 
-def _laid_out(block: Block, console: Console, screen: int, rule: str) -> list[RenderableType]:
+def _laid_out(block: Block, console: Console, screen: int, rule: str) -> list[Text]:
     if isinstance(block, Heading):
         text = Text(block.text, style="bold", overflow="fold")
         return [text, Text(rule * min(cell_len(block.text), screen), style="bold")]
     if isinstance(block, Line):
-        return [_line(block, screen)]
-    title: list[RenderableType] = []
+        return list(_line(block, console, screen))
+    title: list[Text] = []
     if block.title:
         title = [Text(block.title, style="bold", overflow="fold")]
-    table = _table(block, rule)
-    needed = console.measure(table, options=console.options.update(width=UNBOUNDED)).maximum
-    return [*title, table] if needed <= screen else [*title, *_cards(block)]
+    widths = _widths(block)
+    fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= screen
+    return [*title, _table(block, widths, rule)] if fits else [*title, *_cards(block)]
 
 
-def _line(block: Line, screen: int) -> RenderableType:
+def _line(block: Line, console: Console, screen: int) -> Iterator[Text]:
     """Label and sentence side by side; on a narrow screen one after the other."""
     style = STYLES[block.level]
     body = Text(block.text, style=style, overflow="fold")
-    if not block.label:
-        return body
-    label = Text(block.label, style=style or "bold")
-    if screen < NARROW or cell_len(block.label) >= LABEL_WIDTH:
-        return Text.assemble(label, " ", body, overflow="fold")
-    side = RichTable.grid(padding=0)
     hang = BULLET_WIDTH if block.label == "-" else LABEL_WIDTH
-    side.add_column(no_wrap=True, width=hang, overflow="fold")
-    side.add_column(overflow="fold")
-    side.add_row(label, body)
-    return side
+    wide = cell_len(block.label)
+    if not block.label:
+        yield body
+    elif screen < NARROW or wide >= hang:
+        yield Text.assemble((block.label, style or "bold"), " ", body, overflow="fold")
+    else:
+        before = (block.label + " " * (hang - wide), style or "bold")
+        for part in body.wrap(console, screen - hang):
+            yield Text.assemble(before, part, overflow="fold")
+            before = (" " * hang, "")
 
 
-def _table(block: Grid, rule: str) -> RichTable:
-    blank = "    \n"
-    box = Box(2 * blank + rule * 4 + "\n" + 5 * blank, ascii=rule == "-")
-    table = RichTable(
-        box=box, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0), header_style="bold"
-    )
-    for column in block.columns:
-        table.add_column(
-            Text(column.name),
-            justify="right" if column.number else "left",
-            no_wrap=True,
-            overflow="fold",
-        )
-    for row in block.rows:
-        table.add_row(*(Text(cell) for cell in row))
-    return table
+def _widths(block: Grid) -> list[int]:
+    """Columns of the screen each column of the table takes unbroken."""
+    cells = [[column.name for column in block.columns], *block.rows]
+    return [max(map(cell_len, column)) for column in zip(*cells, strict=True)]
 
 
-def _cards(block: Grid) -> list[RenderableType]:
+def _table(block: Grid, widths: Sequence[int], rule: str) -> Text:
+    """Heading, rule and rows, each on one line."""
+
+    def row(cells: Sequence[str]) -> str:
+        padded = [
+            " " * (width - cell_len(cell)) + cell if column.number else set_cell_size(cell, width)
+            for column, cell, width in zip(block.columns, cells, widths, strict=True)
+        ]
+        return BETWEEN.join(padded)
+
+    heading = row([column.name for column in block.columns])
+    lines = [rule * cell_len(heading), *map(row, block.rows)]
+    return Text.assemble((heading, "bold"), "\n", "\n".join(lines), no_wrap=True, overflow="fold")
+
+
+def _cards(block: Grid) -> list[Text]:
     """One card a row: the first cell heads it, the others follow with their names."""
     head = block.columns[0].name
-    pieces: list[RenderableType] = []
+    pieces: list[Text] = []
     for row in block.rows:
         pieces.append(Text(f"{head} {row[0]}", style="bold", overflow="fold"))
         for column, cell in zip(block.columns[1:], row[1:], strict=True):

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-import numpy as np
-
 from survey.errors import Note
 from survey.field.levelling import Adjustment
 from survey.job import Job
@@ -22,6 +20,7 @@ from survey.sheets.text_notes import (
     note_lines,
 )
 from survey.sheets.text_remedies import grind_count
+from survey.sheets.text_slab_line import highest_lines
 from survey.sheets.text_wall import cut_counts, door_words, fail_words, wall_blocks
 from survey.wall.planning import HousePlan
 from survey.wall.wall_plan import WallPlan
@@ -66,7 +65,7 @@ def answer_blocks(house: HousePlan, ruler: Ruler) -> list[Block]:
     survey = _survey(house.profile.heights)
     blocks: list[Block] = [
         Heading(text=_title(house.job)),
-        *highest_lines(house.walls, ruler),
+        *highest_lines([(wall.name, wall.slab) for wall in house.walls], ruler),
         *(survey if disagrees else []),
         *_cuts(house.walls, ruler, held=disagrees),
         *_tape(house.walls, ruler),
@@ -92,24 +91,6 @@ def house_notes(house: HousePlan) -> tuple[Note, ...]:
 def _title(job: Job) -> str:
     name = job.info.name or "Plan"
     return f"{name}, surveyed {job.info.surveyed}" if job.info.surveyed is not None else name
-
-
-def highest_lines(walls: Sequence[WallPlan], ruler: Ruler) -> list[Block]:
-    """The highest slab against the lowest: a level laid there shows columns that were swapped."""
-    if not walls:
-        return []
-    top = max(walls, key=lambda wall: float(wall.slab.mean.max()))
-    bottom = min(walls, key=lambda wall: float(wall.slab.mean.min()))
-    high, low = int(np.argmax(top.slab.mean)), int(np.argmin(bottom.slab.mean))
-    above = ruler.length(float(top.slab.mean[high] - bottom.slab.mean[low]))
-    high_at = ruler.length(float(top.slab.at.station[high]))
-    low_at = ruler.length(float(bottom.slab.at.station[low]))
-    text = (
-        f"highest slab: station {high_at} of {top.name}, {above} above the lowest (station "
-        f"{low_at} of {bottom.name}): lay a level there. If it is not high, down and up may be "
-        "swapped"
-    )
-    return [Line(label="LOOK HERE", text=text)]
 
 
 def _cuts(walls: Sequence[WallPlan], ruler: Ruler, *, held: bool) -> list[Block]:
@@ -142,10 +123,13 @@ def _cuts(walls: Sequence[WallPlan], ruler: Ruler, *, held: bool) -> list[Block]
         for wall in walls
         if not wall.verdict.passes
     ]
-    return [*lines, _grind(walls)]
+    return [*lines, grind_answer(walls)]
 
 
-def _grind(walls: Sequence[WallPlan]) -> Line:
+def grind_answer(walls: Sequence[WallPlan]) -> Line:
+    """How many spots there are to grind, and under which walls."""
+    if not walls:
+        return Line(label="GRIND", text="not known: no wall could be planned", level="doubt")
     where = {wall.name: len(wall.grind) for wall in walls if wall.grind}
     spots = grind_count(sum(where.values()))
     text = f"{spots} ({listed(list(where))})" if where else spots

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 import numpy as np
 
 from survey.sheets.blocks import Block, Grid, Heading, Line, grid
 from survey.sheets.ruler import Ruler
 from survey.sheets.text_notes import gate_lines, left_out_lines, note_lines
-from survey.sheets.text_plan import highest_lines, house_notes
+from survey.sheets.text_plan import grind_answer, house_notes
 from survey.sheets.text_remedies import grind_lines
-from survey.sheets.text_slab_line import end_name, slab_lines, wall_title
+from survey.sheets.text_slab_line import end_name, highest_lines, slab_lines, wall_title
+from survey.slab.kriging import FloatArray
 from survey.slab.profile import LineProfile
 from survey.slab.roughness import FloorModel
 from survey.slab.slab_line import SlabLine, predict_slab, stations_along
@@ -30,21 +34,37 @@ def slab_blocks(house: HousePlan, ruler: Ruler, *, brief: bool = False) -> list[
         Whether to stop before the walls.
     """
     profile = house.profile
-    planned = {wall.name.casefold(): wall for wall in house.walls}
+    walls = {wall.name.casefold(): wall for wall in house.walls}
+    found = [_found(line, profile.model, walls) for line in profile.lines]
     blocks: list[Block] = [
         Heading(text=f"Slab of {house.job.info.name}" if house.job.info.name else "Slab"),
-        *highest_lines(house.walls, ruler),
+        *highest_lines([(item.line.wall.name, item.slab) for item in found], ruler),
+        grind_answer(house.walls),
         _model_line(profile.model, ruler),
         *gate_lines(house.job.slab),
         *left_out_lines(profile.heights.book.left_out),
     ]
     if brief:
         return blocks
-    for line in profile.lines:
-        wall = planned.get(line.wall.name.casefold())
-        blocks += _line_blocks(line, profile.model, wall, ruler)
+    for item in found:
+        blocks += _line_blocks(item, ruler)
     rest = note_lines(house_notes(house), ruler, name_wall=True)
     return [*blocks, Heading(text="About the whole job"), *rest] if rest else blocks
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Found:
+    """A line with its slab, and its plan where there is one."""
+
+    line: LineProfile
+    slab: SlabLine
+    plan: WallPlan | None
+
+
+def _found(line: LineProfile, model: FloorModel, walls: Mapping[str, WallPlan]) -> _Found:
+    plan = walls.get(line.wall.name.casefold())
+    slab = predict_slab(line, model, stations_along(line)) if plan is None else plan.slab
+    return _Found(line=line, slab=slab, plan=plan)
 
 
 def _model_line(model: FloorModel, ruler: Ruler) -> Line:
@@ -55,12 +75,8 @@ def _model_line(model: FloorModel, ruler: Ruler) -> Line:
     return Line(label="ROUGHNESS", text=text)
 
 
-def _line_blocks(
-    line: LineProfile, model: FloorModel, wall: WallPlan | None, ruler: Ruler
-) -> list[Block]:
-    at = stations_along(line)
-    slab = predict_slab(line, model, at) if wall is None else wall.slab
-    notes = line.notes if wall is None else wall.notes
+def _line_blocks(item: _Found, ruler: Ruler) -> list[Block]:
+    line, slab, plan = item.line, item.slab, item.plan
     blocks: list[Block] = [
         Heading(text=wall_title(line.wall.name)),
         Line(
@@ -68,11 +84,12 @@ def _line_blocks(
             text=f"{ruler.long(line.length)} long, stations from {end_name(line.wall)}",
         ),
         *slab_lines(slab, end_name(line.wall), line.joints, ruler),
-        Line(label="HOW SURE", text=_sure(slab, wall, ruler)),
+        Line(label="HOW SURE", text=_sure(slab, plan, ruler)),
     ]
-    if wall is not None:
-        blocks += grind_lines(wall.grind, ruler) or [_nothing_to_grind(wall)]
-    return [*blocks, *note_lines(notes, ruler), _profile_grid(line, slab, wall, ruler)]
+    if plan is not None:
+        blocks += grind_lines(plan.grind, ruler) or [_nothing_to_grind(plan)]
+    notes = line.notes if plan is None else plan.notes
+    return [*blocks, *note_lines(notes, ruler), _profile_grid(item, ruler)]
 
 
 def _sure(slab: SlabLine, wall: WallPlan | None, ruler: Ruler) -> str:
@@ -90,22 +107,26 @@ def _nothing_to_grind(wall: WallPlan) -> Line:
     return Line(label="GRIND", text="grinding cannot cure this wall", level="doubt")
 
 
-def _profile_grid(line: LineProfile, slab: SlabLine, wall: WallPlan | None, ruler: Ruler) -> Grid:
+def _profile_grid(item: _Found, ruler: Ruler) -> Grid:
     """The slab at each station read: height against the highest, sd, and what is planned with."""
-    at = np.unique(line.slab.station)
-    height = slab.height(at)
-    top = float(slab.mean.max())
-    sd = np.interp(at, slab.at.station, slab.sd)
+    slab, top = item.slab, float(item.slab.mean.max())
+    spots = sorted(
+        {*zip(item.line.slab.station.tolist(), item.line.slab.piece.tolist(), strict=True)}
+    )
+    rows = []
+    for station, piece in spots:
+        height = _on_piece(slab, slab.mean, station, piece)
+        row = [ruler.bare(station), ruler.bare(height), ruler.bare(top - height)]
+        row.append(ruler.fine_bare(_on_piece(slab, slab.sd, station, piece)))
+        if item.plan is not None:
+            row.append(ruler.bare(_on_piece(slab, item.plan.planning, station, piece)))
+        rows.append(row)
     names = ["station", "elevation", "below highest", "sd"]
-    columns = [
-        [ruler.bare(x) for x in at],
-        [ruler.bare(x) for x in height],
-        [ruler.bare(top - x) for x in height],
-        [ruler.fine_bare(x) for x in sd],
-    ]
-    if wall is not None:
-        names.append("planned with")
-        planned = np.interp(at, slab.at.station, wall.planning)
-        columns.append([ruler.bare(x) for x in planned])
     title = f"SLAB AS READ ({ruler.heading}; elevations over the datum)"
-    return grid(title, names, list(zip(*columns, strict=True)))
+    return grid(title, names if item.plan is None else [*names, "planned with"], rows)
+
+
+def _on_piece(slab: SlabLine, values: FloatArray, station: float, piece: int) -> float:
+    """A grid quantity at a station of one piece of slab, so that a joint keeps both its lips."""
+    of_piece = slab.at.piece == piece
+    return float(np.interp(station, slab.at.station[of_piece], values[of_piece]))

@@ -28,6 +28,31 @@ def end_name(line: WallLine) -> str:
     return line.from_ or "its start"
 
 
+def highest_lines(slabs: Sequence[tuple[str, SlabLine]], ruler: Ruler) -> list[Block]:
+    """The highest slab against the lowest: a level laid there shows columns that were swapped.
+
+    Parameters
+    ----------
+    slabs
+        Walls by name with the slab along each; nothing is said of none.
+    ruler
+        Prints the lengths.
+    """
+    if not slabs:
+        return []
+    top_name, top = max(slabs, key=lambda item: float(item[1].mean.max()))
+    low_name, low = min(slabs, key=lambda item: float(item[1].mean.min()))
+    above = ruler.length(float(top.mean.max() - low.mean.min()))
+    high_at = ruler.length(float(top.at.station[np.argmax(top.mean)]))
+    low_at = ruler.length(float(low.at.station[np.argmin(low.mean)]))
+    text = (
+        f"highest slab: station {high_at} of {top_name}, {above} above the lowest (station "
+        f"{low_at} of {low_name}): lay a level there. If it is not high, down and up may be "
+        "swapped"
+    )
+    return [Line(label="LOOK HERE", text=text)]
+
+
 def slab_lines(slab: SlabLine, end: str, joints: Sequence[float], ruler: Ruler) -> list[Block]:
     """What the slab does along a line.
 

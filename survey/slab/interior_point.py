@@ -135,8 +135,8 @@ def solve_bounded(system: BoundedSystem, x: FloatArray, force: FloatArray) -> Bo
     with np.errstate(all="ignore"):
         start = _Point(x=x, room=system.bounds.room(x), force=force)
         point, steps = _iterate(held, start)
-    active = point.force > OUTWEIGHS * point.room
-    exact = _polish(held, active)
+        active = point.force > OUTWEIGHS * point.room
+        exact = _polish(held, active)
     if exact is not None:
         point, active = exact
     return BoundedSolution(
@@ -274,6 +274,8 @@ def _polish(system: BoundedSystem, active: BoolArray) -> tuple[_Point, BoolArray
         try:
             x = _factor(fixed.bands)(fixed.right)
         except SurveyError:
+            return None
+        if not np.isfinite(x).all():
             return None
         acting = bounds.sign * (multiply(system.bands, x) - system.right)[bounds.index]
         force = np.where(active, acting, 0.0)

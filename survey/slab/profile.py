@@ -29,6 +29,8 @@ class LineProfile:
         The line's settings and its length [in].
     joints
         Stations at which the slab is split [in], ascending, inside the line.
+    cracks
+        Stations flagged as cracks [in]; they do not split the slab.
     slab
         Slab readings for the model (binned where more than one an inch).
     joist_station, joist_elevation
@@ -40,6 +42,7 @@ class LineProfile:
     wall: WallLine
     length: float
     joints: tuple[float, ...]
+    cracks: tuple[float, ...]
     slab: ReadLine
     joist_station: FloatArray
     joist_elevation: FloatArray
@@ -166,6 +169,7 @@ def _profile_wall(heights: Adjustment, wall: WallLine, code: int) -> LineProfile
         wall=wall,
         length=length,
         joints=joints,
+        cracks=_flagged(heights, code, "crack"),
         slab=read,
         joist_station=_means(joist_bins, spots.station[joist]),
         joist_elevation=_means(joist_bins, spots.elevation[joist]),
@@ -185,12 +189,7 @@ def _joints(
     heights: Adjustment, wall: WallLine, code: int, slab: IntArray, length: float
 ) -> tuple[tuple[float, ...], list[Note]]:
     """Joints given and flagged that split the readings; one with nothing beyond is told."""
-    book = heights.book
-    flagged = [
-        float(book.station[i])
-        for i in np.flatnonzero(book.name == code)
-        if book.flag[i] == "joint" and np.isfinite(book.station[i])
-    ]
+    flagged = _flagged(heights, code, "joint")
     asked = sorted({s for s in (*wall.slab_joints, *flagged) if 0.0 < s < length})
     station, side = heights.spots.station[slab], heights.spots.side[slab]
     kept: list[float] = []
@@ -215,6 +214,14 @@ def _joints(
                 )
             )
     return tuple(kept), notes
+
+
+def _flagged(heights: Adjustment, code: int, flag: str) -> tuple[float, ...]:
+    """Stations of a wall's rows that carry the flag [in], each once, ascending."""
+    book = heights.book
+    rows = [i for i in np.flatnonzero(book.name == code) if book.flag[i] == flag]
+    found = {float(book.station[i]) for i in rows if np.isfinite(book.station[i])}
+    return tuple(sorted(found))
 
 
 def _read_line(

@@ -123,7 +123,7 @@ def predict(line: ReadLine, model: FloorModel, station: FloatArray, piece: IntAr
         means[i] = weights[0] @ line.elevation
         variances[i] = prediction_variance(
             weights,
-            _observed(line, node),
+            reading_covariance(line, node),
             _towards(line, node, station, piece),
             _own_variance(line, node, station),
         )[0]
@@ -137,7 +137,7 @@ def node_weights(
 ) -> FloatArray:
     """Kriging weights of the line's readings at each node of the model, shape (nodes, m, n)."""
     return kriging_weights(
-        _observed(line, model),
+        reading_covariance(line, model),
         _towards(line, model, station, piece),
         drift(line, line.station, line.piece),
         drift(line, station, piece),
@@ -162,8 +162,8 @@ def _towards(line: ReadLine, model: FloorModel, station: FloatArray, piece: IntA
     return np.asarray(floor * (model.sill_sd**2)[:, None, None] + _slope(line, station)[None])
 
 
-def _observed(line: ReadLine, model: FloorModel) -> FloatArray:
-    """Covariance of the readings, shape (nodes, n, n) [in2]."""
+def reading_covariance(line: ReadLine, model: FloorModel) -> FloatArray:
+    """Covariance of the line's readings at each node of the model, shape (nodes, n, n) [in2]."""
     return np.asarray(_towards(line, model, line.station, line.piece) + line.noise[None])
 
 
@@ -216,7 +216,9 @@ def _log_likelihood(line: ReadLine, grid: FloorModel) -> FloatArray:
     basis = drift(line, line.station, line.piece)
     at_once = max(MOST_NUMBERS // line.station.size**2, 1)
     parts = [
-        restricted_log_likelihood(_observed(line, _nodes(grid, start, at_once)), centred, basis)
+        restricted_log_likelihood(
+            reading_covariance(line, _nodes(grid, start, at_once)), centred, basis
+        )
         for start in range(0, grid.weight.size, at_once)
     ]
     return np.concatenate(parts)

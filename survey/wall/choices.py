@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from survey.job import WallSettings
 from survey.wall.lines import BareWall, FrameStack, GapLine, StudFit, level_gap, level_stud
-from survey.wall.plate import SlabPlate, lie_flat
+from survey.wall.plate import SlabPlate, lay_plate
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +51,9 @@ def frame_choices(bare: BareWall, settings: WallSettings) -> tuple[Framing, ...]
     Plate counts set to "auto" are tried both ways; the order of choice is: passes, an uncut
     precut, fewest packed joists, narrowest greatest gap, fewest plates.
     """
-    made = [_frame(bare, settings, counts) for counts in _plate_counts(settings)]
+    counts = _plate_counts(settings)
+    plates = {boards: _lay(bare, settings, boards) for boards in {slab for slab, _ in counts}}
+    made = [_frame(bare, settings, plates[slab], top) for slab, top in counts]
     ranked = sorted(made, key=_rank)
     why = _why(ranked)
     first = replace(ranked[0], choice=replace(ranked[0].choice, chosen=True, why=why))
@@ -65,10 +67,14 @@ def _plate_counts(settings: WallSettings) -> list[tuple[int, int]]:
     return [(s, t) for s in slab for t in top]
 
 
-def _frame(bare: BareWall, settings: WallSettings, counts: tuple[int, int]) -> Framing:
+def _lay(bare: BareWall, settings: WallSettings, boards: int) -> SlabPlate:
+    breaks = sorted({*bare.line.joints, *bare.line.cracks})
+    return lay_plate(bare.slab, bare.layout.plates, breaks, settings, count=boards)
+
+
+def _frame(bare: BareWall, settings: WallSettings, plate: SlabPlate, top_plates: int) -> Framing:
     clear, bounds = bare.clear, bare.bounds
-    plate = lie_flat(clear.station, settings, count=counts[0])
-    empty = FrameStack(top_plates=counts[1], plate_thickness=settings.stud.thickness, stud=0.0)
+    empty = FrameStack(top_plates=top_plates, plate_thickness=settings.stud.thickness, stud=0.0)
     fit = level_stud(
         clear, plate, empty, bounds, step=settings.round, precuts=settings.frame.precut
     )
@@ -78,8 +84,8 @@ def _frame(bare: BareWall, settings: WallSettings, counts: tuple[int, int]) -> F
     choice = Choice(
         top=bare.top.line,
         bottom="level",
-        slab_plates=counts[0],
-        top_plates=counts[1],
+        slab_plates=plate.count,
+        top_plates=top_plates,
         passes=fit.passes,
         lengths=1,
         steps=0,

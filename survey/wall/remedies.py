@@ -10,6 +10,7 @@ import numpy as np
 
 from survey.job import WallSettings
 from survey.lengths import snap
+from survey.slab.evenness import Evenness, flat_ceiling
 from survey.slab.grinding import GrindSpot, grind_to
 from survey.wall.choices import Framing, frame_choices
 from survey.wall.clear_height import ground
@@ -53,6 +54,22 @@ def grind_for_float(
         width=settings.slab_board.width,
         reason="float",
         buys="one stud length along the wall",
+    )
+
+
+def grind_for_flat(
+    bare: BareWall, evenness: Evenness, settings: WallSettings
+) -> tuple[GrindSpot, ...]:
+    """Spots to grind so that a straightedge finds no more than the tolerance the job asks for."""
+    if evenness.keeps or not settings.flat_asked:
+        return ()
+    return grind_to(
+        bare.slab.at.station,
+        bare.slab.mean,
+        flat_ceiling(bare.slab, evenness),
+        width=settings.slab_board.width,
+        reason="flat",
+        buys="the straightedge's tolerance",
     )
 
 
@@ -109,7 +126,8 @@ def _grind_remedy(
     depth = np.zeros(clear.station.size)
     for spot in spots:
         depth += np.interp(clear.station, spot.station, spot.depth, left=0.0, right=0.0)
-    after = frame_choices(replace(bare, clear=ground(clear, depth)), settings)[0]
+    slab = replace(bare.slab, mean=bare.slab.mean - depth)
+    after = frame_choices(replace(bare, clear=ground(clear, depth), slab=slab), settings)[0]
     return Remedy(
         kind="grind",
         at=deepest.at,

@@ -8,6 +8,7 @@ import numpy as np
 
 from survey.errors import Note
 from survey.job import WallSettings
+from survey.slab.evenness import Evenness, judge_evenness
 from survey.slab.extremes import Extreme, extremes, fall
 from survey.slab.grinding import GrindSpot
 from survey.slab.kriging import FloatArray
@@ -18,7 +19,7 @@ from survey.wall.joists import JoistLine
 from survey.wall.layout import Layout
 from survey.wall.lines import BareWall, FrameStack, GapLine, Limits, TopLine
 from survey.wall.plate import SlabPlate
-from survey.wall.remedies import Remedy, grind_for_float, remedies
+from survey.wall.remedies import Remedy, grind_for_flat, grind_for_float, remedies
 from survey.wall.studs import (
     Bay,
     Hung,
@@ -79,6 +80,7 @@ class WallPlan:
     extremes: tuple[Extreme, ...]
     fall: float
     joints: tuple[float, ...]
+    evenness: Evenness
     joists: JoistLine
     top: TopLine
     plate: SlabPlate
@@ -130,6 +132,12 @@ def finish(bare: BareWall, framings: tuple[Framing, ...], settings: WallSettings
     )
     studs = cut_studs(bare.layout, wall, settings)
     spots = grind_for_float(bare, chosen, settings)
+    evenness = judge_evenness(
+        bare.line.slab,
+        bare.slab,
+        span=settings.slab.straightedge,
+        tolerance=settings.slab.tolerance,
+    )
     gap = _gap(bare, chosen)
     return WallPlan(
         settings=settings,
@@ -141,6 +149,7 @@ def finish(bare: BareWall, framings: tuple[Framing, ...], settings: WallSettings
         extremes=extremes(bare.slab.at.station, bare.slab.mean, least=LEAST_PROMINENCE),
         fall=fall(bare.slab.at.station, bare.slab.mean),
         joints=bare.line.joints,
+        evenness=evenness,
         joists=bare.joists,
         top=bare.top,
         plate=chosen.plate,
@@ -152,7 +161,7 @@ def finish(bare: BareWall, framings: tuple[Framing, ...], settings: WallSettings
         studs=studs,
         bays=list_bays(bare.layout, studs, wall),
         tape_first=tape_first(bare.line, bare.layout, wall, settings),
-        grind=spots,
+        grind=(*spots, *grind_for_flat(bare, evenness, settings)),
         hung_weight=_weight(bare, chosen, studs, settings),
         choices=tuple(framing.choice for framing in framings),
         precut=chosen.fit.precut,

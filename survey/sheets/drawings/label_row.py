@@ -9,7 +9,8 @@ from survey.sheets.drawings.paper import Paper, draw, text_height, text_width, w
 from survey.sheets.drawings.spread import spread
 
 SIZE = 8.0
-APART = 0.07  # [in] between labels side by side
+FARTHEST = 0.3  # [in] an upright label may stand from its place
+APART = 0.1  # [in] between labels side by side
 JOINED = "  "
 
 
@@ -36,22 +37,31 @@ class LabelRow:
     height: float
 
 
-def place_labels(paper: Paper, labels: Sequence[Label], left: float, right: float) -> LabelRow:
-    """Place labels, ascending by x, between two edges; upright if they fit, else turned."""
-    widths = [text_width(paper, line, SIZE) for label in labels for line in label.lines]
-    widest = max(widths, default=0.0)
-    turned = widest + (len(labels) - 1) * (widest + APART) > right - left
-    if turned:
-        pitch = text_height(SIZE)
-        height = max(text_width(paper, label.joined, SIZE) for label in labels)
-        inset = pitch / 2
+def place_labels(labels: Sequence[Label], left: float, right: float) -> LabelRow:
+    """Place labels, ascending by x, between two edges.
+
+    They stand upright where that moves none of them far from its place, else they are turned.
+    """
+    widest = max((text_width(line, SIZE) for label in labels for line in label.lines), default=0.0)
+    upright = _spread(labels, widest, widest + APART, (left, right))
+    moves = [abs(place - label.x) for label, place in zip(labels, upright, strict=True)]
+    fits = (len(labels) - 1) * (widest + APART) + widest <= right - left
+    if fits and max(moves, default=0.0) <= FARTHEST:
+        lines = max((len(label.lines) for label in labels), default=0)
+        height, places, turned = lines * text_height(SIZE), upright, False
     else:
-        pitch = widest + APART
-        height = text_height(SIZE) * max((len(label.lines) for label in labels), default=0)
-        inset = widest / 2
-    wanted = [label.x for label in labels]
-    places = spread(wanted, pitch, left + inset, right - inset) if labels else ()
+        height = max(text_width(label.joined, SIZE) for label in labels)
+        places = _spread(labels, text_height(SIZE), text_height(SIZE), (left, right))
+        turned = True
     return LabelRow(labels=tuple(labels), places=places, turned=turned, height=height)
+
+
+def _spread(
+    labels: Sequence[Label], width: float, pitch: float, edges: tuple[float, float]
+) -> tuple[float, ...]:
+    """Places of labels of one width, none over an edge."""
+    wanted = [label.x for label in labels]
+    return spread(wanted, pitch, edges[0] + width / 2, edges[1] - width / 2) if labels else ()
 
 
 def write_labels(paper: Paper, row: LabelRow, bottom: float, *, hang: bool = False) -> None:
@@ -60,11 +70,11 @@ def write_labels(paper: Paper, row: LabelRow, bottom: float, *, hang: bool = Fal
     for label, x in zip(row.labels, row.places, strict=True):
         if row.turned:
             y = bottom + row.height if hang else bottom
-            write(paper, label.joined, x, y, size=SIZE, turned=True,
+            write(paper, label.joined, (x, y), size=SIZE, turned=True,
                   side="right" if hang else "left")  # fmt: skip
             continue
         for i, line in enumerate(reversed(label.lines)):
-            write(paper, line, x, bottom + (i + 0.5) * step, size=SIZE, side="center")
+            write(paper, line, (x, bottom + (i + 0.5) * step), size=SIZE, side="center")
 
 
 def lead(paper: Paper, label_x: float, label_y: float, x: float, y: float) -> None:

@@ -5,15 +5,19 @@ from __future__ import annotations
 import functools
 import unicodedata
 from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Literal
 
+import matplotlib as mpl
 from matplotlib import font_manager
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties
 from matplotlib.patches import Polygon
+from matplotlib.textpath import text_to_path
 
 FAMILY = "DejaVu Sans"  # comes with matplotlib, so that a sheet looks alike everywhere
 DPI = 150
@@ -51,6 +55,11 @@ class Paper:
     height: float
 
 
+def sheet_style() -> AbstractContextManager[None]:
+    """The settings every sheet is drawn and saved under, whatever the user's own are."""
+    return mpl.rc_context(dict[Any, Any](STYLE))
+
+
 def new_paper(show: Literal["in", "mm"]) -> Paper:
     """An empty sheet, letter for a reader of inches and A4 for one of millimetres."""
     width, height = SIZES[show]
@@ -64,9 +73,9 @@ def new_paper(show: Literal["in", "mm"]) -> Paper:
 
 
 def printable(text: str) -> str:
-    """Text in the signs the font has: others become a box, signs that do not show go.
+    r"""Text in the signs the font has: others become a box, signs that do not show go.
 
-    >>> printable("Nord\\u200b 😀 $x$")
+    >>> printable("Nord\u200b 😀 $x$")
     'Nord □ $x$'
     """
     known = _charmap()
@@ -76,19 +85,25 @@ def printable(text: str) -> str:
 
 @functools.cache
 def _charmap() -> frozenset[int]:
-    path = font_manager.findfont(font_manager.FontProperties(family=FAMILY))
+    path = font_manager.findfont(FontProperties(family=FAMILY))
     return frozenset(font_manager.get_font(path).get_charmap())
 
 
-def text_width(paper: Paper, text: str, size: float, *, bold: bool = False) -> float:
-    """Width of a text on the paper [in]."""
-    font = font_manager.FontProperties(
-        family=FAMILY, size=size, weight="bold" if bold else "normal"
-    )
-    canvas = paper.figure.canvas
-    assert isinstance(canvas, FigureCanvasAgg)
-    width, _, _ = canvas.get_renderer().get_text_width_height_descent(printable(text), font, False)
-    return float(width) / paper.figure.dpi
+def text_width(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of a text of `size` points on the paper [in].
+
+    >>> round(text_width("North", 8.0) / text_width("North", 4.0), 6)
+    2.0
+    """
+    return size * _unit_width(printable(text), bold)
+
+
+@functools.lru_cache(maxsize=4096)
+def _unit_width(text: str, bold: bool) -> float:
+    """Width of a text one point high [in]."""
+    font = FontProperties(family=FAMILY, size=POINTS, weight="bold" if bold else "normal")
+    width, _, _ = text_to_path.get_text_width_height_descent(text, font, False)
+    return float(width) / POINTS**2
 
 
 def text_height(size: float) -> float:
@@ -96,37 +111,42 @@ def text_height(size: float) -> float:
     return LINE_HEIGHT * size / POINTS
 
 
-def wrap(
-    paper: Paper, text: str, width: float, size: float, *, bold: bool = False
-) -> tuple[str, ...]:
-    """Text in lines no wider than `width` [in], broken at spaces, else inside a word."""
-    lines, line = list[str](), ""
-    for word in printable(text).split():
-        longer = f"{line} {word}".strip()
-        if text_width(paper, longer, size, bold=bold) <= width:
-            line = longer
-            continue
-        if line:
+def wrap(text: str, width: float, size: float, *, bold: bool = False) -> tuple[str, ...]:
+    """Text in lines no wider than `width` [in], broken at spaces, else inside a word.
+
+    >>> wrap("Wall North", 0.5, 10.0)
+    ('Wall', 'North')
+    """
+    lines, line, used = list[str](), "", 0.0
+    space = text_width(" ", size, bold=bold)
+    for word in _parts(text, width, size, bold=bold):
+        wide = text_width(word, size, bold=bold)
+        if line and used + space + wide > width:
             lines.append(line)
-        line = word
-        while text_width(paper, line, size, bold=bold) > width and len(line) > 1:
-            cut = _fitting(paper, line, width, size, bold=bold)
-            lines.append(line[:cut])
-            line = line[cut:]
+            line, used = "", 0.0
+        line, used = (f"{line} {word}", used + space + wide) if line else (word, wide)
     return (*lines, line) if line else tuple(lines)
 
 
-def _fitting(paper: Paper, word: str, width: float, size: float, *, bold: bool) -> int:
-    """How many letters of a word fit; one at least."""
-    fits = [n for n in range(2, len(word)) if text_width(paper, word[:n], size, bold=bold) <= width]
-    return max(fits, default=1)
+def _parts(text: str, width: float, size: float, *, bold: bool) -> list[str]:
+    """The words of a text, those wider than a line in pieces."""
+    parts = []
+    for word in printable(text).split():
+        rest = word
+        while text_width(rest, size, bold=bold) > width and len(rest) > 1:
+            fits = (n for n in range(len(rest) - 1, 1, -1)
+                    if text_width(rest[:n], size, bold=bold) <= width)  # fmt: skip
+            cut = next(fits, 1)
+            parts.append(rest[:cut])
+            rest = rest[cut:]
+        parts.append(rest)
+    return parts
 
 
 def write(
     paper: Paper,
     text: str,
-    x: float,
-    y: float,
+    at: tuple[float, float],
     *,
     size: float = 8.0,
     side: Side = "left",
@@ -135,13 +155,12 @@ def write(
 ) -> None:
     """Write a text, which is never read as mathematics, centred on its height.
 
-    `side` says which side of it stands at x; turned, it reads upward, centred on x, and `side`
-    is that which stands at y.
+    `side` says which side of it stands at that place; turned, it reads upward, and its left side
+    is the lower one.
     """
     ends = {"left": "bottom", "center": "center", "right": "top"}
     paper.axes.text(
-        x,
-        y,
+        *at,
         printable(text),
         fontsize=size,
         family=FAMILY,

@@ -9,11 +9,10 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-import matplotlib as mpl
 from matplotlib.backends.backend_pdf import PdfPages
 
 from survey.errors import SurveyError
-from survey.sheets.drawings.paper import DPI, STYLE
+from survey.sheets.drawings.paper import DPI, sheet_style
 from survey.sheets.drawings.wall_figure import WallPage
 from survey.sheets.files import slugs
 
@@ -83,7 +82,7 @@ def save_figures(pages: Sequence[WallPage], path: Path) -> dict[Path, bytes]:
     """
     kind = path.suffix.lower()
     targets = figure_targets([page.wall for page in pages], path)
-    with mpl.rc_context(dict(STYLE)):
+    with sheet_style():
         if kind == ".pdf":
             return {path: _pdf(pages)}
         return {target: _single(page, kind) for target, page in zip(targets, pages, strict=True)}

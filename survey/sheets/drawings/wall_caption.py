@@ -21,7 +21,8 @@ from survey.wall.wall_plan import WallPlan
 
 MARGIN = 0.45  # [in of paper]
 TITLE, WORDS = 14.0, 8.5
-MOST_TITLE, MOST_PLACE, MOST_ALARMS, MOST_MARKS = 2, 3, 5, 3
+LARGE_LINES = 2  # a longer name is written small
+MOST_TITLE, MOST_PLACE, MOST_ALARMS, MOST_MARKS = 4, 3, 5, 3
 CUT_OFF = " ..."
 
 
@@ -31,14 +32,16 @@ def write_heading(
     """Write title, place and warnings at the top of the page; the height under them [in]."""
     width = paper.width - 2 * MARGIN
     y = paper.height - MARGIN
-    title = wrap(paper, title_words(wall), width, TITLE, bold=True)
-    y = _write_lines(paper, _at_most(title, MOST_TITLE), y, TITLE, bold=True)
-    place = wrap(paper, place_words(wall, house, ruler, stretch), width, WORDS)
+    title, size = wrap(title_words(wall), width, TITLE, bold=True), TITLE
+    if len(title) > LARGE_LINES:
+        title, size = wrap(title_words(wall), width, WORDS, bold=True), WORDS
+    y = _write_lines(paper, _at_most(title, MOST_TITLE), y, size, bold=True)
+    place = wrap(place_words(wall, house, ruler, stretch), width, WORDS)
     y = _write_lines(paper, _at_most(place, MOST_PLACE), y, WORDS)
     alarms = [
         line
         for text in alarm_words(wall, house, ruler)
-        for line in wrap(paper, text, width, WORDS, bold=True)
+        for line in wrap(text, width, WORDS, bold=True)
     ]
     y = _write_lines(paper, _at_most(alarms, MOST_ALARMS), y, WORDS, bold=True)
     return y - text_height(WORDS) / 2
@@ -62,12 +65,12 @@ def _footing(
     paper: Paper, wall: WallPlan, ruler: Ruler, stretch: Stretch, times: float
 ) -> list[str]:
     width = paper.width - 2 * MARGIN
-    marks = wrap(paper, " ".join(mark_words(wall, ruler, stretch)), width, WORDS)
+    marks = wrap(" ".join(mark_words(wall, ruler, stretch)), width, WORDS)
     return [
-        *wrap(paper, gap_words(wall, ruler), width, WORDS),
-        *wrap(paper, stack_words(wall, ruler), width, WORDS),
+        *wrap(gap_words(wall, ruler), width, WORDS),
+        *wrap(stack_words(wall, ruler), width, WORDS),
         *_at_most(marks, MOST_MARKS),
-        *wrap(paper, key_words(wall, times), width, WORDS),
+        *wrap(key_words(wall, times), width, WORDS),
     ]
 
 
@@ -83,6 +86,6 @@ def _write_lines(
 ) -> float:
     """Write lines from a height down; the height under them [in]."""
     for line in lines:
-        write(paper, line, MARGIN, top - text_height(size) / 2, size=size, bold=bold)
+        write(paper, line, (MARGIN, top - text_height(size) / 2), size=size, bold=bold)
         top -= text_height(size)
     return top

@@ -6,17 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-import matplotlib as mpl
 import numpy as np
 from matplotlib.figure import Figure
 
 from survey.errors import SurveyError
 from survey.sheets.drawings.label_row import Label, LabelRow, lead, place_labels, write_labels
 from survey.sheets.drawings.paper import (
-    STYLE,
     Paper,
     draw,
     new_paper,
+    sheet_style,
     write,
 )
 from survey.sheets.drawings.wall_caption import (
@@ -51,6 +50,7 @@ from survey.wall.wall_plan import WallPlan
 
 LEFT = 0.7  # [in of paper] for the numbers of the scales of heights
 TICK = 0.06
+BESIDE = 0.14  # [in of paper] from the wall's end to the scale of heights
 TICKS_APART = 0.22
 
 
@@ -114,14 +114,14 @@ def draw_house(
 
 def draw_wall(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch) -> Figure:
     """Draw one stretch of a wall on a page of its own."""
-    with mpl.rc_context(dict(STYLE)):
+    with sheet_style():
         paper = new_paper(ruler.unit)
         marks = [
             mark for mark in wall_marks(wall, ruler) if stretch.start <= mark.station <= stretch.end
         ]
         left, right = MARGIN + LEFT, paper.width - MARGIN
         along = (right - left) / max(stretch.end - stretch.start, SHORTEST)
-        rows = _label_rows(paper, wall, ruler, stretch, marks, along)
+        rows = _label_rows(paper.width, wall, ruler, stretch, marks, along)
         high = write_heading(paper, wall, house, ruler, stretch)
         low = MARGIN + footing_height(paper, wall, ruler, stretch)
         scales = _scales(wall, stretch, along, rows, (low, high))
@@ -137,15 +137,15 @@ def draw_wall(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch) 
 
 
 def _label_rows(
-    paper: Paper,
+    width: float,
     wall: WallPlan,
     ruler: Ruler,
     stretch: Stretch,
     marks: Sequence[WallMark],
     along: float,
 ) -> Rows:
-    """Labels of joists, studs, marks and stations, placed between the margins."""
-    left, right = MARGIN + LEFT, paper.width - MARGIN
+    """Labels of joists, studs, marks and stations, placed between the margins of a page."""
+    left, right = MARGIN + LEFT, width - MARGIN
 
     def x(station: float) -> float:
         return left + along * (station - stretch.start)
@@ -165,18 +165,14 @@ def _label_rows(
     ]
     under = sorted((m for m in marks if m.kind != "door"), key=lambda m: m.station)
     return Rows(
-        joists=place_labels(paper, joists, left, right),
+        joists=place_labels(joists, left, right),
         studs=place_labels(
-            paper,
             [Label(x=x(s.station), lines=(s.mark, ruler.length(s.length))) for s in studs],
             left,
             right,
         ),
-        marks=place_labels(
-            paper, [Label(x=x(m.station), lines=(m.name,)) for m in under], left, right
-        ),
+        marks=place_labels([Label(x=x(m.station), lines=(m.name,)) for m in under], left, right),
         stations=place_labels(
-            paper,
             [Label(x=x(s.station), lines=(ruler.bare(s.station),)) for s in studs],
             left,
             right,
@@ -214,7 +210,7 @@ def _write_stations(paper: Paper, scales: Scales, row: LabelRow) -> None:
 
 def _draw_height_scales(paper: Paper, wall: WallPlan, scales: Scales, ruler: Ruler) -> None:
     """Scales of elevations at the left of foot and head."""
-    x = scales.left - TICK
+    x = scales.left - BESIDE
     step = usual_step(TICKS_APART / scales.up, metric=ruler.unit == "mm")
     for (low, high), place in ((foot_range(wall), scales.low), (head_range(wall), scales.high)):
         first = int(np.ceil(low / step - 1e-9))
@@ -222,7 +218,7 @@ def _draw_height_scales(paper: Paper, wall: WallPlan, scales: Scales, ruler: Rul
         draw(paper, [x, x], [place(low), place(high)], width=0.6)
         for z in marks:
             draw(paper, [x - TICK, x], [place(z), place(z)], width=0.6)
-            write(paper, ruler.length(z), x - 1.5 * TICK, place(z), size=7.0, side="right")
+            write(paper, ruler.length(z), (x - 1.5 * TICK, place(z)), size=7.0, side="right")
 
 
 def _draw_cuts(paper: Paper, wall: WallPlan, scales: Scales, stretch: Stretch) -> None:

@@ -158,10 +158,10 @@ def _line(
 
 def _door(paper: Paper, wall: WallPlan, scales: Scales, mark: WallMark) -> Box:
     """A door's mark, at the height of the gap."""
-    x, half = scales.x(mark.station), text_width(paper, mark.name, SIZE, bold=True) / 2
+    x, half = scales.x(mark.station), text_width(mark.name, SIZE, bold=True) / 2
     slab = float(wall.slab.height(mark.station))
     y = (scales.low(slab) + scales.low(wall.bottom)) / 2
-    write(paper, mark.name, x, y, size=SIZE, side="center", bold=True)
+    write(paper, mark.name, (x, y), size=SIZE, side="center", bold=True)
     tall = text_height(SIZE) / 2
     return Box(left=x - half, right=x + half, low=y - tall, high=y + tall)
 
@@ -189,7 +189,7 @@ def _draw_gaps(
         x = scales.x(station)
         taken.append(Box(left=x - 0.04, right=x + 0.04, low=low, high=high))
     for station, lines in here:
-        box = _room(paper, wall, scales, stretch, station, lines, taken)
+        box = _room(wall, scales, stretch, station, lines, taken)
         if box is not None:
             taken.append(box)
             _write_lines(paper, box, lines)
@@ -203,7 +203,6 @@ def _gap_ends(wall: WallPlan, scales: Scales, station: float) -> tuple[float, fl
 
 
 def _room(
-    paper: Paper,
     wall: WallPlan,
     scales: Scales,
     stretch: Stretch,
@@ -212,23 +211,30 @@ def _room(
     taken: Sequence[Box],
 ) -> Box | None:
     """The first place for the words beside their arrow, in the gap or in the bottom plate."""
-    width = max(text_width(paper, text, SIZE) for text in lines)
+    width = max(text_width(text, SIZE) for text in lines)
     tall = text_height(SIZE) * len(lines)
     x, edges = scales.x(station), (scales.x(stretch.start), scales.x(stretch.end))
-    highest = scales.low(float((wall.slab.mean + wall.plate.height).max()) + wall.plate.cross_fall)
     bottom, top = (scales.low(wall.bottom + t) for t in (0.0, wall.frame.plate_thickness))
-    for low, high in ((highest, bottom), (bottom, top)):
-        if high - low < tall:
-            continue
+    for in_gap in (True, False):
         for left in (x + BESIDE, x - BESIDE - width):
+            low = _highest_plate(wall, scales, left, left + width) if in_gap else bottom
+            high = bottom if in_gap else top
             middle = (low + high) / 2
             box = Box(left=left, right=left + width, low=middle - tall / 2, high=middle + tall / 2)
-            inside = edges[0] <= box.left and box.right <= edges[1]
+            inside = edges[0] <= left and left + width <= edges[1] and tall <= high - low
             if inside and not any(box.meets(other) for other in taken):
                 return box
     return None
 
 
+def _highest_plate(wall: WallPlan, scales: Scales, left: float, right: float) -> float:
+    """Where the gap begins between two places of the paper, at its highest."""
+    grid = wall.slab.at.station
+    start, end = (scales.start + (x - scales.left) / scales.along for x in (left, right))
+    _, top = along_stretch(grid, wall.slab.mean + wall.plate.height, start, end)
+    return scales.low(float(top.max()) + wall.plate.cross_fall)
+
+
 def _write_lines(paper: Paper, box: Box, lines: Sequence[str]) -> None:
     for i, text in enumerate(lines):
-        write(paper, text, box.left, box.high - (i + 0.5) * text_height(SIZE), size=SIZE)
+        write(paper, text, (box.left, box.high - (i + 0.5) * text_height(SIZE)), size=SIZE)

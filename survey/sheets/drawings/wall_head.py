@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from survey.sheets.drawings.label_row import LabelRow, lead, write_labels
 from survey.sheets.drawings.paper import Paper, area, draw
 from survey.sheets.drawings.wall_rows import Scales, Stretch
@@ -66,7 +68,7 @@ def draw_break(
     head = scales.high(wall.top.elevation - wall.frame.top)
     left, right = scales.x(stretch.start), scales.x(stretch.end)
     for y in (foot + STUB, head - STUB):
-        _draw_zigzag(paper, left, right, y)
+        _draw_zigzag(paper, (left, right), [label.x for label in row.labels], y)
     half = wall.layout.thickness * scales.along / 2
     for stud, label, place in zip(studs_in(wall, stretch), row.labels, row.places, strict=True):
         if stud.kind != "cripple":
@@ -93,12 +95,13 @@ def _draw_stub(paper: Paper, x: float, half: float, low: float, high: float) -> 
         draw(paper, [side, side], [low, high], width=0.6)
 
 
-def _draw_zigzag(paper: Paper, left: float, right: float, y: float) -> None:
-    """A break line: straight, with a tooth now and then."""
-    x, height = [left], [y]
-    teeth = max(int((right - left) / BETWEEN_TEETH), 1)
-    for i in range(teeth):
-        middle = left + (right - left) * (i + 0.5) / teeth
+def _draw_zigzag(paper: Paper, ends: tuple[float, float], clear_of: list[float], y: float) -> None:
+    """A break line: straight, with a tooth now and then between the studs."""
+    x, height = [ends[0]], [y]
+    for a, b in pairwise(clear_of):
+        middle = (a + b) / 2
+        if b - a < 4 * TOOTH or middle - x[-1] < BETWEEN_TEETH:
+            continue
         x += [middle - TOOTH, middle - TOOTH / 2, middle + TOOTH / 2, middle + TOOTH]
         height += [y, y + TOOTH, y - TOOTH, y]
-    draw(paper, [*x, right], [*height, y], width=0.5)
+    draw(paper, [*x, ends[1]], [*height, y], width=0.5)

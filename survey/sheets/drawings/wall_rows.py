@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from survey.wall.wall_plan import WallPlan
 LONGEST = 480.0  # [in] of wall on one page
 SHORTEST = 72.0  # [in]: a shorter wall does not fill the page
 MOST_LABELS = 60
-TIMES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
+TIMES = (*range(1, 21), 25, 30, 40, 50)
 SLACK = 1e-6
 
 
@@ -78,12 +79,13 @@ def break_wall(
     most
         Most studs, and most joists, on one page.
     """
-    inner = [s for s in wall.layout.full if 0.0 < s < wall.length][1:-1]
+    plain = [spot.station for spot in wall.layout.studs if spot.kind == "stud"]
+    inner = plain or list(wall.layout.full[1:-1])
     pages = max(math.ceil(wall.length / longest - SLACK), 1)
     while True:
         cuts = _cuts(inner, wall.length, pages)
         edges = [0.0, *cuts, wall.length]
-        pairs = list(zip(edges[:-1], edges[1:], strict=True))
+        pairs = list(pairwise(edges))
         if len(cuts) == len(inner) or all(_fits(wall, a, b, longest, most) for a, b in pairs):
             return tuple(
                 Stretch(start=a, end=b, page=i, pages=len(pairs))
@@ -106,10 +108,11 @@ def _fits(wall: WallPlan, start: float, end: float, longest: float, most: int) -
 
 
 def foot_range(wall: WallPlan) -> tuple[float, float]:
-    """Lowest slab to the bottom plate's upper face [in]."""
+    """Lowest slab, ground where it is to be, to the bottom plate's upper face [in]."""
     plate_top = float((wall.slab.mean + wall.plate.height).max())
     top = wall.bottom + wall.frame.plate_thickness
-    return float(wall.slab.mean.min()), max(top, plate_top)
+    ground = [float((wall.slab.height(g.station) - g.depth).min()) for g in wall.grind]
+    return min([float(wall.slab.mean.min()), *ground]), max(top, plate_top)
 
 
 def head_range(wall: WallPlan) -> tuple[float, float]:
@@ -122,7 +125,7 @@ def enlarged(most: float) -> float:
     """The largest usual factor that is not over `most`.
 
     >>> enlarged(13.4), enlarged(0.3)
-    (12.0, 0.25)
+    (13.0, 0.25)
     """
     fitting = [n for n in TIMES if n <= most + SLACK]
     return float(fitting[-1]) if fitting else 2.0 ** math.floor(math.log2(max(most, 1e-6)))

@@ -26,15 +26,16 @@ def place_words(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch
     dated = [] if info.surveyed is None else [f"surveyed {info.surveyed.isoformat()}"]
     face = [f"{line.face} face"] if line.face else []
     part = (
-        [
-            f"page {stretch.page} of {stretch.pages}: stations {ruler.length(stretch.start)} to "
-            f"{ruler.length(stretch.end)}"
-        ]
-        if stretch.pages > 1
-        else []
+        []
+        if stretch.pages == 1
+        else [f"page {stretch.page} of {stretch.pages}: {_ends(stretch, ruler)}"]
     )
     ends = f"{ruler.long(wall.length)} long, stations from {line.from_ or 'its start'}, at the left"
     return "; ".join([*job, *dated, *face, ends, *part])
+
+
+def _ends(stretch: Stretch, ruler: Ruler) -> str:
+    return f"stations {ruler.length(stretch.start)} to {ruler.length(stretch.end)}"
 
 
 def alarm_words(wall: WallPlan, house: HousePlan, ruler: Ruler) -> tuple[str, ...]:
@@ -91,14 +92,20 @@ def stack_words(wall: WallPlan, ruler: Ruler) -> str:
 def key_words(wall: WallPlan, times: float) -> str:
     """How to read the drawing: its exaggeration, and what each line means."""
     unread = "" if wall.joists.read.all() else "; a joist drawn dashed, with ?, was not read"
+    doors = (
+        " At a door, studs drawn at one end only are trimmers (below) and cripples (above)."
+        if wall.layout.openings
+        else ""
+    )
     crossed = (
         "; dotted: what the slab's fall across the plate takes" if wall.plate.cross_fall else ""
     )
     return (
         f"Heights are drawn {times:g} times as large as lengths, and the middle of the studs is "
         f"left out. Numbers at the left: elevations over the datum. Rings: slab as read. Dashed: "
-        f"the highest the slab is planned to lie (k = {wall.k:.2f}){crossed}. Black under a joist: "
-        f"packing, its thickness over the joist{unread}."
+        f"the highest the slab is planned to lie (k = {wall.k:.2f}){crossed}. Under the slab: "
+        f"stations of the studs' centres; over the joists: their stations, and the packing, drawn "
+        f"black{unread}.{doors}"
     )
 
 
