@@ -180,7 +180,8 @@ def _line(block: Line, console: Console, screen: int) -> Iterator[Text]:
         yield Text.assemble((block.label, style or "bold"), " ", body, overflow="fold")
     else:
         before = (block.label + " " * (hang - wide), style or "bold")
-        for part in body.wrap(console, screen - hang):
+        fits = hang + cell_len(block.text) <= screen and "\n" not in block.text
+        for part in [body] if fits else body.wrap(console, screen - hang):
             yield Text.assemble(before, part, overflow="fold")
             before = (" " * hang, "")
 
