@@ -69,12 +69,19 @@ def test_draws_have_the_stated_sd() -> None:
     assert drawn.std(axis=0) == pytest.approx(joists.sd, rel=0.03)
 
 
-def test_blocking_stands_at_the_stud_spacing_below_the_readings() -> None:
+def test_blocking_stands_where_it_was_read_and_between_at_the_stud_spacing() -> None:
     joists = _joists([0.0, 96.0, 192.0], joists="along", blocking_drop=1.0)
-    assert joists.station.size == 12
-    assert joists.elevation[0] == pytest.approx(
-        float(np.interp(8.0, [0.0, 192.0], [99.0, 99.192])) - 1.0, abs=1e-6
+    assert joists.station.tolist() == [16.0 * i for i in range(13)]
+    assert joists.elevation[3] == pytest.approx(
+        float(np.interp(48.0, [0.0, 192.0], [99.0, 99.192])) - 1.0, abs=1e-6
     )
+
+
+def test_blocking_goes_on_beyond_the_readings() -> None:
+    joists = _joists([60.0, 100.0], joists="along")
+    assert joists.station[0] == 12.0
+    assert joists.station[-1] == 180.0
+    assert np.diff(joists.station).max() <= 16.0
 
 
 def test_height_between_joists_is_interpolated() -> None:

@@ -136,16 +136,10 @@ def test_heights_are_drawn_to_the_exaggeration_that_is_stated(name: str) -> None
     house = sample(name)
     for wall, page in zip(house.walls, draw_house(house), strict=True):
         plate = min(rectangles(page), key=lambda p: float(p.get_xy()[:, 1].min()))
-        corners = plate.get_xy()
-        start, end = min(
-            wall.layout.plates,
-            key=lambda piece: abs(piece[1] - piece[0] - float(np.ptp(corners[:, 0])) * 1e3),
-        )
-        up = float(np.ptp(corners[:, 1])) / wall.frame.plate_thickness
+        up = float(np.ptp(plate.get_xy()[:, 1])) / wall.frame.plate_thickness
         slab = slab_line(page)
         along = float(np.ptp(np.asarray(slab.get_xdata(), dtype=float))) / wall.length
         assert up / along == pytest.approx(times_of(page), rel=1e-6)
-        assert end > start
         drawn = float(np.ptp(np.asarray(slab.get_ydata(), dtype=float)))
         assert drawn == pytest.approx(up * float(np.ptp(wall.slab.mean)), rel=1e-6)
 
@@ -193,7 +187,8 @@ def test_names_are_written_as_they_are() -> None:
     said = " ".join(texts(page))
     assert 'Nörd $x^2$ <b>&amp; "quote" 😀 =1+1 □ very' in said
     assert "name end" in said
-    assert not any(text.get_parse_math() for text in page.figure.axes[0].texts)
+    shown = [text for text in page.figure.axes[0].texts if text.get_text()]
+    assert not any(text.get_parse_math() for text in shown)
 
 
 def test_a_long_wall_is_cut_at_its_studs() -> None:

@@ -117,9 +117,15 @@ def shows(evidence: Evidence, information: float) -> bool:
 
 
 def allow(evidence: Evidence, pattern: FloatArray) -> Evidence:
-    """The evidence with an error of this pattern allowed for: its amount no longer shows."""
+    """The evidence with an error of this pattern allowed for: its amount no longer shows.
+
+    A pattern that does not show in the misfits changes nothing.
+    """
     column = seen(evidence, pattern)
-    column = column / np.sqrt(pattern @ column)
+    information = float(pattern @ column)
+    if not shows(evidence, information):
+        return evidence
+    column = column / np.sqrt(information)
     return dataclasses.replace(
         evidence,
         score=evidence.score - column * ((pattern @ evidence.score) / (pattern @ column)),

@@ -63,7 +63,7 @@ def _kick_cure(heights: Adjustment, kick: Kick) -> Said:
     rows = say_row(heights, kick.before)
     cure = plain(f"give set-up {kick.setup} another name from ") + rows + plain(" on")
     if kick.before.row - kick.after.row > 1 or kick.before.file != kick.after.file:
-        cure += plain(", and read again what stands between ")
+        cure += plain(", and read again what it read between ")
         cure += say_rows(heights, kick.after, kick.before)
     return cure
 

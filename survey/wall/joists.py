@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
@@ -113,16 +114,27 @@ def _across(line: LineProfile, frame: Frame) -> JoistLine:
 
 
 def _blocking(line: LineProfile, settings: WallSettings) -> JoistLine:
-    """Blocking at the stud spacing, its height between the readings less the blocking's drop."""
+    """Blocking where the joist was read and between, no further apart than the studs.
+
+    Its height is that of the readings, straight between them, less the blocking's drop.
+    """
     spacing = settings.frame.spacing
-    count = max(round(line.length / spacing), 1)
-    station = (np.arange(count) + 0.5) * line.length / count
+    station = _block_stations(line.joist_station, line.length, spacing)
     mix = _interpolation(line.joist_station, station)
     gap = np.abs(station[:, None] - line.joist_station[None, :]).min(axis=1)
     is_read = gap <= spacing / 2
     scatter = np.where(gap <= 2 * spacing, 0.0, settings.frame.joist_scatter)
     made = _made(line, station, is_read, mix, scatter, spacing, [])
     return replace(made, elevation=made.elevation - settings.line.blocking_drop)
+
+
+def _block_stations(read: FloatArray, length: float, spacing: float) -> FloatArray:
+    """Stations read, stations evenly between them, and on towards both ends."""
+    found = np.arange(read[0] - spacing, SLACK, -spacing).tolist()
+    for a, b in pairwise(read.tolist()):
+        found += np.linspace(a, b, max(ceil((b - a) / spacing - 1e-9), 1) + 1)[:-1].tolist()
+    found += [read[-1], *np.arange(read[-1] + spacing, length - SLACK, spacing)]
+    return np.sort(np.array(found, dtype=np.float64))
 
 
 def _lowered(joists: JoistLine, under: Under, slab: SlabLine) -> JoistLine:

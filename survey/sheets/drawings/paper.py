@@ -75,7 +75,7 @@ def new_paper(show: Literal["in", "mm"]) -> Paper:
 def printable(text: str) -> str:
     r"""Text in the signs the font has: others become a box, signs that do not show go.
 
-    >>> printable("Nord\u200b 😀 $x$")
+    >>> printable("Nord\u200b 壁 $x$")
     'Nord □ $x$'
     """
     known = _charmap()
