@@ -112,6 +112,24 @@ SLOPE_SD = Standard(
     source="1/8 in per ft: slope of a slab read at fewer than three spots",
     status="practice",
 )
+TAPE_SD = Standard(
+    value=1 / 16,
+    unit="in",
+    source="one standard deviation of a clear height taken with tape or stick",
+    status="practice",
+)
+TAPE_LIMIT = Standard(
+    value=3.0,
+    unit="sd",
+    source="a tape further than this from what was predicted is a blunder of one of the two",
+    status="practice",
+)
+PLATE_ALLOWANCE = Standard(
+    value=1 / 16,
+    unit="in",
+    source="kept in hand over the rise where the fixed slab plate itself was read",
+    status="practice",
+)
 ANCHOR_PULL = Standard(
     value=150.0,
     unit="lb",

@@ -18,9 +18,9 @@ ORDER = """
     field.__init__ field.book
     field.jobwords field.jobvalues field.jobtree field.jobtext field.jobchecks field.jobfile
     field.decode field.headings field.cells field.damage field.lengthcolumn field.namecolumn
-    field.leaveout field.rowchecks field.readings
+    field.leaveout field.rowchecks field.tapefile field.readings field.tapes
     field.least_squares field.collimation field.sights field.datum field.mark_fits field.scatter
-    field.levelling field.evidence field.outliers field.quality field.epochs
+    field.adjusted field.levelling field.evidence field.outliers field.quality field.epochs
 
     slab.__init__ slab.kriging slab.roughness slab.simulation slab.reading_notes slab.profile
     slab.slab_line slab.extremes slab.walked_line slab.f_numbers slab.flatness

@@ -27,7 +27,7 @@ def clean() -> list[Row]:
 
 def test_a_reading_named_alone() -> None:
     note, *rest = judge_quality(adjusted(blunder(clean(), 14, "down", 0.75))).notes
-    assert said(note).startswith("row 16 down, M2: [0.7] too large (")
+    assert said(note).startswith("row 16 down, M2: [0.8] too large (")
     assert (note.code, note.level, note.wall, note.row) == ("misread", "doubt", "", 16)
     assert [one.code for one in rest] == ["uncheckable"]
 
@@ -38,8 +38,8 @@ def test_a_group_is_said_with_each_amount() -> None:
     note = judge_quality(adjusted(blunder(rows, at, "up", -0.75))).notes[0]
     text = said(note)
     assert text.startswith("one of these, which cannot be told apart: row ")
-    assert "up, Long at [112.0]: [0.8] too large" in text
-    assert "up, Long at [112.0]: [0.8] too small" in text
+    assert "up, Long at [112.0]: [0.7] too large" in text
+    assert "up, Long at [112.0]: [0.7] too small" in text
     assert (note.wall, note.station) == ("Long", 112.0)
 
 

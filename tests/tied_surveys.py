@@ -36,7 +36,8 @@ class Plan:
 def walk(rng: np.random.Generator, plan: Plan) -> list[Row]:
     """Rows of a survey without a fault, in the order they were read."""
     count = plan.shared + plan.setups * plan.fresh
-    slab, joist = rng.normal(0.0, 0.2, count), rng.normal(99.0, 0.125, count)
+    slab = 0.2 * np.sin(np.arange(count) / 3.0) + rng.normal(0.0, 0.03, count)
+    joist = rng.normal(99.0, 0.125, count)
     heights = {"M1": 48.0, "M2": 46.5}
     rows: list[Row] = []
     for number in range(plan.setups):

@@ -20,10 +20,14 @@ NameKind = Literal["wall", "mark", "point"]
 
 @dataclass(frozen=True, kw_only=True)
 class Source:
-    """A file that was read, with the digest of its bytes."""
+    """A file that was read, with the digest of its bytes.
+
+    `taped` is the file of clear heights taped afterwards, to be held against the plan.
+    """
 
     file: str
     sha256: str
+    taped: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,3 +80,8 @@ class FieldBook:
         for value in vars(self).values():
             if isinstance(value, np.ndarray):
                 value.setflags(write=False)
+
+    @property
+    def taped(self) -> BoolArray:
+        """Rows of the file of taped heights, shape (n,)."""
+        return np.array([source.taped for source in self.sources], dtype=np.bool_)[self.file]

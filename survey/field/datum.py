@@ -16,6 +16,7 @@ IntArray = npt.NDArray[np.int64]
 FloatArray = npt.NDArray[np.float64]
 
 DatumKind = Literal["fixed marks", "free marks", "first beam"]
+DatumFound = DatumKind | Literal["none"]
 MOST_NAMES = 6  # set-ups or rows named in one message before "and 12 more"
 
 
@@ -25,10 +26,10 @@ class Datum:
 
     "fixed marks": the elevations given for `marks` are held. "free marks": the mean elevation of
     `marks` is zero. "first beam": the first set-up's beam is held and the lowest slab spot is
-    called zero; `marks` is empty.
+    called zero; `marks` is empty. "none": nothing was levelled.
     """
 
-    kind: DatumKind
+    kind: DatumFound
     marks: tuple[str, ...]
 
 

@@ -62,7 +62,7 @@ def _mark(book: FieldBook, ref: str, out: Mapping[str, BoolArray]) -> str:
     if found["column"] is not None and column not in READINGS:
         return f'"{shown(found["column"])}" is no reading; after the row stands down, up or clear'
     files = [source.file for source in book.sources]
-    inside = np.ones(book.row.size, dtype=np.bool_)
+    inside = ~book.taped
     if found["file"] is not None:
         named = [i for i, file in enumerate(files) if file.casefold() == found["file"].casefold()]
         if not named:

@@ -29,6 +29,7 @@ from survey.field.namecolumn import (
     read_sides,
 )
 from survey.field.rowchecks import Typed, bare_end_notes, check_rows, far_off_notes
+from survey.field.tapefile import is_tape_file, tape_faults, tape_file
 from survey.job import Job, name_key
 from survey.lengths import Unit
 
@@ -59,7 +60,7 @@ class _Sheet:
 
 
 def read_readings(job: Job) -> FieldBook:
-    """Read all readings files of a job, and leave out what the job and the options ask.
+    """Read all readings files of a job and its taped heights; leave out what is asked.
 
     Parameters
     ----------
@@ -72,7 +73,7 @@ def read_readings(job: Job) -> FieldBook:
         If a file cannot be read, or anything in it is wrong: every fault of every file is listed.
     """
     paths = [(Path(job.folder) / name, name) for name in job.info.readings]
-    book = read_book(paths, job)
+    book = read_book([*paths, *tape_file(job)], job)
     return leave_out(book, (*job.info.leave_out, *job.options.get("job.leave_out", ())))
 
 
@@ -94,10 +95,11 @@ def read_book(paths: Sequence[tuple[Path, str]], job: Job) -> FieldBook:
         except SurveyError as error:
             faults += error.faults
     faults += [fault for sheet in sheets for fault in sheet.faults]
-    faults += _columns_missing(sheets, job, len(paths))
+    faults += _columns_missing(sheets, job, len(job.info.readings))
     if sheets:
-        book = _bound(sheets, job, unit)
+        book = _bound(_under_first_setup(sheets), job, unit)
         faults += check_rows(book, job, _typed(sheets))
+        faults += tape_faults(book, job)
     order = {name: i for i, (_, name) in enumerate(paths)}
     dates = [fault for sheet in sheets for fault in sheet.dates]
     for found in (faults, dates):
@@ -140,7 +142,7 @@ def _read_sheet(path: Path, file: str, job: Job, unit: Unit) -> _Sheet:
     flag, flag_faults, flag_notes = read_flags(cells)
     word_faults = (*setups.faults, *names.faults, *side_faults, *on_faults, *flag_faults)
     return _Sheet(
-        source=Source(file=file, sha256=text.sha256),
+        source=Source(file=file, sha256=text.sha256, taped=is_tape_file(file, job)),
         cells=cells,
         inches=lengths.inches,
         filled=lengths.filled,
@@ -156,6 +158,17 @@ def _read_sheet(path: Path, file: str, job: Job, unit: Unit) -> _Sheet:
         dates=lengths.dates,
         notes=(*text.notes, *cells.heading.notes, *setups.notes, *names.notes, *flag_notes),
     )
+
+
+def _under_first_setup(sheets: Sequence[_Sheet]) -> list[_Sheet]:
+    """The sheets, taped heights under the first set-up: they hang on no beam."""
+    first = sheets[0].setups[:1]
+    return [
+        dataclasses.replace(sheet, setups=first, setup=np.zeros_like(sheet.setup))
+        if sheet.source.taped
+        else sheet
+        for sheet in sheets
+    ]
 
 
 def _columns_missing(sheets: Sequence[_Sheet], job: Job, files: int) -> list[Fault]:
@@ -248,9 +261,10 @@ def _with_notes(book: FieldBook, sheets: Sequence[_Sheet], job: Job) -> FieldBoo
         *(mark.name.strip() for mark in job.marks),
     ]
     known = {name_key(name) for name in listed}
+    files = len(job.info.readings)
     names = [*listed, *(n.name for n in book.names if name_key(n.name) not in known)]
     notes = (
-        *(note for sheet in sheets for note in (*sheet.notes, *_own_setup(sheet, len(sheets)))),
+        *(note for sheet in sheets for note in (*sheet.notes, *_own_setup(sheet, files))),
         *alike_notes(names),
         *alike_notes(book.setups),
         *far_off_notes(book),
@@ -261,7 +275,7 @@ def _with_notes(book: FieldBook, sheets: Sequence[_Sheet], job: Job) -> FieldBoo
 
 def _own_setup(sheet: _Sheet, files: int) -> tuple[Note, ...]:
     """Tell that a file without set-ups, one of several, is taken as one set-up of its own."""
-    if files == 1 or "setup" in sheet.cells.columns:
+    if files == 1 or sheet.source.taped or "setup" in sheet.cells.columns:
         return ()
     said = f'{sheet.source.file} has no column `setup`: it is one set-up, "{sheet.setups[0]}"'
     return (Note(code="own-setup", text=said),)

@@ -137,7 +137,7 @@ def _readings_missing(book: FieldBook, filled: Mapping[str, BoolArray]) -> Itera
     unflagged = np.array([not flag for flag in book.flag], dtype=np.bool_)
     beam = filled["down"] | filled["up"]
     cure = "Give a reading, or flag the row joint, crack or drain"
-    nothing = ~(beam | filled["clear"]) & unflagged
+    nothing = ~(beam | filled["clear"]) & unflagged & ~book.taped
     yield _Rule(rows=nothing, column="", wanted="has neither down nor up", cure=cure)
     both = beam & filled["clear"]
     wanted = "stands beside down or up"

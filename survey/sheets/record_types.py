@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any, Literal, TypedDict
 
 from survey.errors import NoteLevel
-from survey.field.datum import DatumKind
+from survey.field.datum import DatumFound
 from survey.job import Origin
 from survey.lengths import Unit
 from survey.slab.grinding import GrindReason
@@ -63,7 +63,7 @@ class Head(TypedDict):
 class DatumRecord(TypedDict):
     """What elevations are referred to."""
 
-    kind: DatumKind
+    kind: DatumFound
     marks: list[str]
 
 

@@ -79,6 +79,7 @@ def _datum(heights: Adjustment) -> str:
         "fixed marks": f"elevations as given for {names}",
         "free marks": f"the mean elevation of {names} is called zero",
         "first beam": "no mark was read: the lowest slab spot is called zero",
+        "none": "none: nothing was levelled, only clear heights were taken",
     }[heights.datum.kind]
 
 

@@ -196,13 +196,16 @@ def _named(
     floor: FloorProfile, line: LineProfile, surface: Surface, found: Deleted, critical: float
 ) -> list[Neighbour]:
     """The tested readings of one surface of a line, with the rows that read them."""
+    tested = np.flatnonzero(np.isfinite(found.sd))
+    if tested.size == 0:
+        return []
     spots = floor.heights.spots
     names = [named.name.casefold() for named in floor.heights.book.names]
     on_wall = np.array([name == line.wall.name.strip().casefold() for name in names])[spots.name]
     members = np.flatnonzero(on_wall & (spots.surface == surface))
     owner = _owners(floor, line, surface, members)
     named = []
-    for i in np.flatnonzero(np.isfinite(found.sd)):
+    for i in tested:
         mine = members[owner == i]
         named.append(
             Neighbour(
