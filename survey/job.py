@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import dataclasses
 import difflib
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -23,6 +22,7 @@ from survey.jobtables import (
     Job,
     Origin,
     Setting,
+    find_section,
     find_wall,
     is_metric,
     name_key,
@@ -105,8 +105,7 @@ ASKED_FOR = ("float.rise", "float.drop")
 class WallSettings:
     """What holds for one wall after defaults, job, wall and options are settled.
 
-    `flat_asked` tells whether the job asks for flatness by a tolerance of its own: a house slab is
-    often exempt, so nothing is ground for the default one.
+    With `flat_asked` the job gives a tolerance of its own: the slab is ground flat to it too.
     """
 
     line: WallLine
@@ -121,39 +120,7 @@ class WallSettings:
     stud: standards.LumberSection
     slab_board: standards.LumberSection
     flat_asked: bool = False
-
-    @property
-    def longest_board(self) -> float:
-        """Longest board that can be bought and carried in [in]."""
-        longest = max(self.lumber.stock)
-        return longest if self.lumber.carry is None else min(longest, self.lumber.carry)
-
-
-def find_section(job: Job, name: str) -> standards.LumberSection:
-    """The lumber section of that name: the job's own first, then the standard ones.
-
-    Raises
-    ------
-    SurveyError
-        If there is none; the message names those there are.
-
-    >>> find_section(Job(), "2 x 6").width
-    5.5
-    """
-    own = [
-        standards.LumberSection(name=s.name, thickness=s.thickness, width=s.width)
-        for s in job.sections
-    ]
-    known = {_section_key(section.name): section for section in (*standards.LUMBER, *own)}
-    found = known.get(_section_key(name))
-    if found is None:
-        names = ", ".join(section.name for section in known.values())
-        raise SurveyError(f'no lumber section "{name}"; known are {names}, or add a [[section]]')
-    return found
-
-
-def _section_key(name: str) -> str:
-    return re.sub(r"\s*[x×]\s*", "x", name_key(name))
+    obstacles: tuple[Obstacle, ...] = ()
 
 
 def with_options(job: Job, options: Mapping[str, Any]) -> Job:
@@ -240,7 +207,8 @@ def resolve(job: Job, wall: str) -> WallSettings:
         round=settled.info.round,
         stud=_measured(find_section(job, frame.stud), frame.thickness, frame.width),
         slab_board=_measured(find_section(job, plate.size), plate.thickness, None),
-        flat_asked="slab.tolerance" in job.given or "slab.tolerance" in job.options,
+        flat_asked="slab.tolerance" in job.given,
+        obstacles=job.obstacles,
     )
 
 
@@ -271,13 +239,14 @@ def settings_of(job: Job) -> dict[str, Setting]:
     Setting(value=1.5, origin='default')
     """
     settled = with_metric_defaults(job)
-    found = {
-        f"{heading}.{attribute.name}": Setting(
-            value=setting(settled, f"{heading}.{attribute.name}"),
-            origin=job.given.get(f"{heading}.{attribute.name}", "default"),
-        )
+    keys = [
+        f"{heading}.{attribute.name}"
         for heading, (_, record) in TABLES.items()
         for attribute in dataclasses.fields(record)
+    ]
+    found = {
+        key: Setting(value=setting(settled, key), origin=job.given.get(key, "default"))
+        for key in keys
     }
     for wall in job.walls:
         for key, value in _own_keys(wall).items():

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Literal
 
-from survey.errors import Note
+from survey import standards
+from survey.errors import Note, SurveyError
 from survey.settings import (
     Frame,
     JobInfo,
@@ -166,3 +168,30 @@ def with_keys(job: Job, values: Mapping[str, Any]) -> Job:
         record = changed.get(attribute, getattr(job, attribute))
         changed[attribute] = dataclasses.replace(record, **{name: value})
     return dataclasses.replace(job, **changed)
+
+
+def find_section(job: Job, name: str) -> standards.LumberSection:
+    """The lumber section of that name: the job's own first, then the standard ones.
+
+    Raises
+    ------
+    SurveyError
+        If there is none; the message names those there are.
+
+    >>> find_section(Job(), "2 x 6").width
+    5.5
+    """
+    own = [
+        standards.LumberSection(name=s.name, thickness=s.thickness, width=s.width)
+        for s in job.sections
+    ]
+    known = {_section_key(section.name): section for section in (*standards.LUMBER, *own)}
+    found = known.get(_section_key(name))
+    if found is None:
+        names = ", ".join(section.name for section in known.values())
+        raise SurveyError(f'no lumber section "{name}"; known are {names}, or add a [[section]]')
+    return found
+
+
+def _section_key(name: str) -> str:
+    return re.sub(r"\s*[x×]\s*", "x", name_key(name))

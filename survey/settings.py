@@ -194,6 +194,11 @@ class Lumber:
     kerf: SmallLength = 1 / 8
     carry: PieceLength | None = None
 
+    @property
+    def longest(self) -> float:
+        """Longest board that can be bought and carried in [in]."""
+        return max(self.stock) if self.carry is None else min(max(self.stock), self.carry)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Door:

@@ -143,6 +143,66 @@ ANCHOR_SLACK = Standard(
     source="how far a plate may stand off at an anchor that holds it; half of what a tape reads",
     status="practice",
 )
+SIDE_LOAD = Standard(
+    value=5.0,
+    unit="lb/ft2",
+    source="sideways load an interior partition is built for",
+    status="memory",
+)
+SPIKE_BENDING = Standard(
+    value=70_000.0,
+    unit="psi",
+    source="bending yield strength fyb of a thick wire nail",
+    status="memory",
+)
+SIDE_LOAD_SHARE = Standard(
+    value=0.6,
+    unit="of the bending that yields a spike",
+    source="past it the spikes are set closer or taken thicker, and an engineer decides",
+    status="practice",
+)
+SPIKE_FROM_END = Standard(
+    value=12.0,
+    unit="in",
+    source="first spike from an end of the wall and from each side of a door",
+    status="practice",
+)
+SPIKE_OFF_ANCHOR = Standard(
+    value=2.0, unit="in", source="a spike this near may meet an anchor", status="practice"
+)
+SPIKE_OFF_SPLICE = Standard(
+    value=4.0,
+    unit="in",
+    source="a fastener nearer the end of a board splits it; the same is kept for anchors",
+    status="practice",
+)
+SPIKE_OFF_STUD = Standard(
+    value=1.5, unit="in", source="room to swing a hammer beside a stud", status="practice"
+)
+JAMB_GAUGE = Standard(
+    value=1 / 8,
+    unit="in",
+    source="jamb and casing this far over the finished floor show how the slab moves",
+    status="practice",
+)
+LEAF_UNDERCUT = Standard(
+    value=1 / 2,
+    unit="in",
+    source="door leaf over the finished floor, where jambs are a gauge",
+    status="practice",
+)
+HEADROOM = Standard(
+    value=84.0,
+    unit="in",
+    source="International Residential Code R305: habitable basement (second hand)",
+    status="published",
+)
+HEADROOM_UNDER_BEAM = Standard(
+    value=76.0,
+    unit="in",
+    source="International Residential Code R305: under beams and ducts (second hand)",
+    status="published",
+)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from fieldbooks import field_book
+from survey.field.datum import DatumKind
 from survey.field.evidence import Evidence, allow, estimate, seen, shows, weigh
-from survey.field.levelling import DatumKind, adjust
+from survey.field.levelling import adjust
 from survey.field.outliers import sight_pattern
 from survey.job import Laser
 from tied_surveys import Plan, adjusted, walk

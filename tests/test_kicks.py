@@ -37,6 +37,8 @@ def cut_in_two(rows: list[Row], index: int) -> list[Row]:
 @pytest.mark.parametrize("marks", [("M1", "M2"), ("M2",), ()])
 def test_every_moment_is_an_adjustment_with_the_set_up_cut_in_two(marks: tuple[str, ...]) -> None:
     rows = walk(np.random.default_rng(7), Plan(marks=marks, fresh=4))
+    for at in (3, 8, 15):  # read again at once: several readings of a spot before a moment
+        rows.insert(at, rows[at])
     found = weigh(adjusted(rows))
     moments = list_moments(found)
     statistic = moment_statistics(moments, found)
@@ -88,9 +90,9 @@ def test_only_moments_that_can_be_told_apart_are_counted() -> None:
     moments = list_moments(found)
     assert moments.after.size == 5
     assert count_moments(moments, found) == 4
-    assert np.isfinite(moment_statistics(moments, found)).tolist() == [True] * 2 + [False] + [
-        True
-    ] * 2
+    assert (
+        np.isfinite(moment_statistics(moments, found)).tolist() == [True] * 2 + [False] + [True] * 2
+    )
 
 
 def test_a_moved_beam_is_placed_between_the_rows_others_check() -> None:
@@ -135,3 +137,10 @@ def test_one_moment_of_each_set_up_is_named_when_they_are_alike() -> None:
 def test_a_set_up_of_one_row_has_no_moment() -> None:
     rows = [Row(name="Long", station=16.0, setup=s, down=50.0, up=49.0) for s in "AB"]
     assert list_moments(weigh(adjust(book_of(rows), Laser()))).after.size == 0
+
+
+def test_long_set_ups_are_gone_through_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    found = weigh(adjusted(walk(np.random.default_rng(13), Plan(fresh=9))))
+    whole = list_moments(found).information
+    monkeypatch.setattr("survey.field.kicks.CHUNK", 6)
+    np.testing.assert_allclose(list_moments(found).information, whole, rtol=1e-12, atol=1e-9)

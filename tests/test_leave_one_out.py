@@ -81,9 +81,7 @@ def test_one_node_is_normal_and_several_are_a_mixture() -> None:
     )
     mixed = deleted_residuals(line, two)
     parts = [
-        deleted_residuals(
-            line, dataclasses.replace(NODE, sill_sd=np.array([s]))
-        )
+        deleted_residuals(line, dataclasses.replace(NODE, sill_sd=np.array([s])))
         for s in (0.02, 0.4)
     ]
     np.testing.assert_allclose(mixed.difference, np.mean([p.difference for p in parts], axis=0))

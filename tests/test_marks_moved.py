@@ -34,7 +34,7 @@ def test_it_agrees_with_how_the_other_mark_fits() -> None:
     spot = next(int(s) for s in held_marks(found) if found.heights.solution.many[s] == 46.0)
     amount = estimate_mark(found, spot)
     assert amount is not None
-    assert (amount.amount, amount.sd) == (pytest.approx(fit.difference), pytest.approx(fit.sd))
+    assert (amount.amount, amount.sd) == pytest.approx((fit.difference, fit.sd))
 
 
 def test_one_held_mark_has_nothing_to_be_compared_with() -> None:

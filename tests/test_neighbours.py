@@ -14,7 +14,7 @@ from survey.field.levelling import Surface, adjust
 from survey.field.outliers import critical_value
 from survey.field.readings import read_readings
 from survey.job import Frame, Job, Laser
-from survey.slab.neighbours import Neighbours, check_neighbours, joist_residuals
+from survey.slab.neighbours import Neighbours, check_neighbours
 from survey.slab.profile import profile
 
 SAMPLES = Path(__file__).parents[1] / "sample_surveys"
@@ -34,9 +34,7 @@ def wall_rows(seed: int = 1, *, count: int = 12, name: str = "Long") -> list[Row
 
 def with_error(rows: list[Row], index: int, **error: float) -> list[Row]:
     wrong = {column: getattr(rows[index], column) + by for column, by in error.items()}
-    return [
-        dataclasses.replace(row, **wrong) if i == index else row for i, row in enumerate(rows)
-    ]
+    return [dataclasses.replace(row, **wrong) if i == index else row for i, row in enumerate(rows)]
 
 
 def checked(rows: list[Row], job: Job | None = None) -> Neighbours:
@@ -85,23 +83,6 @@ def test_joists_may_fall_along_the_wall() -> None:
 def test_joists_of_wider_scatter_are_borne_where_the_job_says_so() -> None:
     rows = with_error(wall_rows(), 5, up=-0.75)
     assert checked(rows, Job(frame=Frame(joist_scatter=0.3))).suspects == ()
-
-
-def test_three_joists_are_not_tested() -> None:
-    line = profile(adjust(book_of(wall_rows(count=3)), Laser()), Job()).lines[0]
-    assert np.all(np.isnan(joist_residuals(line, 1 / 8).standardized))
-
-
-def test_robust_line_is_the_median_of_slopes_by_hand() -> None:
-    """Slopes between 0, 16, 32, 48, 64 of 0, 0, 0, 0, 3.2 have median 0, and so has the rest."""
-    rows = [
-        Row(name="Long", station=16.0 * i, down=50.0, up=40.0 + (3.2 if i == 4 else 0.0))
-        for i in range(5)
-    ]
-    line = profile(adjust(book_of(rows), Laser()), Job()).lines[0]
-    found = joist_residuals(line, 0.0)
-    np.testing.assert_allclose(found.difference, [0.0, 0.0, 0.0, 0.0, 3.2], atol=1e-9)
-    np.testing.assert_allclose(found.sd, 1 / 16, rtol=1e-9)
 
 
 def test_readings_that_scatter_more_than_stated_are_told() -> None:

@@ -55,7 +55,9 @@ def test_smallest_detectable_grows_with_the_sd_and_what_is_hidden() -> None:
     expected = 4.132148 / 16.0 / np.sqrt(observed.redundancy[tested])
     np.testing.assert_allclose(found[tested], expected, rtol=1e-6)
     wider = smallest_detectable(heights, critical=5.0)
-    np.testing.assert_allclose(wider[tested] / found[tested], (5.0 + 0.841621) / 4.132148, rtol=1e-6)
+    np.testing.assert_allclose(
+        wider[tested] / found[tested], (5.0 + 0.841621) / 4.132148, rtol=1e-6
+    )
 
 
 def test_a_blunder_of_the_smallest_detectable_size_is_found_four_times_in_five() -> None:
@@ -99,7 +101,7 @@ def test_amount_is_that_of_the_reading_down_or_up() -> None:
     rng = np.random.default_rng(4)
     rows = walk(rng, Plan(noise=1e-6))
     heights = adjusted(rows)
-    tied = [i for i in np.flatnonzero(heights.observations.redundancy > 0.2)]
+    tied = np.flatnonzero(heights.observations.redundancy > 0.2)
     assert {int(heights.observations.sign[i]) for i in tied} == {-1, 1}
     for sight in tied:
         row = int(heights.observations.row_index[sight])

@@ -3,7 +3,8 @@
 Claims tested: the least gap of a level wall falls short of what was assured on at most 5 % of
 walls, and any point of the band on at most 7 %. n = 1,500 walls: 600 one-wall jobs and 100 jobs
 of nine walls. A claim passes when the failures lie within the binomial 0.1 % bound of its rate;
-with n = 1,500 a rate 3 points higher fails in at least 85 of 100 tries. The negative control (k = 1) must fail.
+with n = 1,500 a rate 3 points higher fails in at least 85 of 100 tries. The negative control
+(k = 1) must fail.
 """
 
 from __future__ import annotations

@@ -59,7 +59,7 @@ def test_trouble_says_nothing_else() -> None:
 
 def test_lost_set_up_is_refused_by_name() -> None:
     job = read_job(SAMPLES / "trouble" / "untied.csv")
-    with pytest.raises(SurveyError, match="not tied together: group 1: D .*; group 2: E "):
+    with pytest.raises(SurveyError, match=r"not tied together: group 1: D .*; group 2: E "):
         adjust(read_readings(job), job.laser)
 
 

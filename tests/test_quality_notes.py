@@ -45,7 +45,9 @@ def test_a_group_is_said_with_each_amount() -> None:
 
 def test_a_moved_beam() -> None:
     note = judge_quality(adjusted(kick(clean(), 18, -0.5))).notes[0]
-    assert said(note).startswith("beam of set-up B: moved down about [0.5] between rows 19 and 23 (")
+    assert said(note).startswith(
+        "beam of set-up B: moved down about [0.5] between rows 19 and 23 ("
+    )
     assert (note.code, note.wall, note.row) == ("kick", "", None)
 
 

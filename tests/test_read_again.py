@@ -40,9 +40,12 @@ def test_trouble_lists_the_kick_then_the_row_and_nothing_twice() -> None:
     job = read_job(SAMPLES / "trouble")
     heights = adjust(read_readings(job), job.laser)
     notes = read_again(judge_quality(heights), check_neighbours(profile(heights, job), job))
-    assert [said(note) for note in notes] == [
+    moved = (
         "give set-up B another name from row 32 on, and read again what it read between rows "
-        "21 and 32: beam of set-up B: moved up about [0.4] between rows 21 and 32",
+        "21 and 32: beam of set-up B: moved up about [0.4] between rows 21 and 32"
+    )
+    assert [said(note) for note in notes] == [
+        moved,
         "read Long at [64.0] again: row 15 down, Long at [64.0]: [1.0] too large",
     ]
     assert [(n.code, n.level, n.wall, n.row) for n in notes] == [

@@ -20,6 +20,7 @@ from survey.field.levelling import adjust
 from survey.job import Job, JobInfo, SlabFacts, Travel, with_options
 from survey.sheets.record import dump, plan_record, slab_record, survey_record
 from survey.sheets.record_head import plain
+from survey.slab.judgement import judge
 from survey.wall.planning import HousePlan
 
 KINDS = ("survey", "slab", "plan")
@@ -27,7 +28,7 @@ KINDS = ("survey", "slab", "plan")
 
 def record_of(kind: str, house: HousePlan) -> Mapping[str, Any]:
     if kind == "survey":
-        return survey_record(house.profile.heights, house.job)
+        return survey_record(judge(house.profile.heights, house.job), house.job)
     return slab_record(house) if kind == "slab" else plan_record(house)
 
 
@@ -145,14 +146,14 @@ def test_a_walls_own_settings_are_listed_and_used() -> None:
 
 def test_an_option_wins_and_says_so() -> None:
     job = with_options(Job(info=JobInfo(unit="mm")), {"float.rise": 2.0})
-    record = survey_record(adjust(wavy_book("W", 96.0), job.laser), job)
+    record = survey_record(judge(adjust(wavy_book("W", 96.0), job.laser), job), job)
     assert record["settings"]["float.rise"] == {"value": 50.8, "from": "option"}
 
 
 def test_a_float_nobody_gave_is_listed_as_assumed() -> None:
     assert plan_record(sample("one_wall.csv"))["assumed"][:2] == ["float.rise", "float.drop"]
     given = with_options(Job(), {"float.rise": 1.0, "float.drop": 1.0})
-    record = survey_record(adjust(wavy_book("W", 96.0), given.laser), given)
+    record = survey_record(judge(adjust(wavy_book("W", 96.0), given.laser), given), given)
     assert not {"float.rise", "float.drop"} & set(record["assumed"])
 
 
@@ -167,7 +168,7 @@ def test_nothing_checked_is_null_with_a_note() -> None:
 def test_a_setup_with_every_reading_left_out_has_a_null_beam_and_a_note() -> None:
     rows = [Row(name="W", station=16.0 * i, down=50.0, up=48.0) for i in range(4)]
     book = leave_out(book_of([*rows, Row(name="W", station=0.0, down=40.0, setup="B")]), ["6"])
-    record = survey_record(adjust(book, Job().laser), Job())
+    record = survey_record(judge(adjust(book, Job().laser), Job()), Job())
     assert {s["setup"]: s["beam"] is None for s in record["setups"]} == {"A": False, "B": True}
     note = next(n for n in record["notes"] if n["code"] == "setup-without-readings")
     assert "B" in note["text"]

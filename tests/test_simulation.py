@@ -43,7 +43,7 @@ def test_draws_have_the_kriging_mean_and_sd(slope_sd: float | None) -> None:
     at = np.linspace(0.0, 200.0, 41)
     piece = (at >= 90).astype(np.int64)
     error = rng.standard_normal((30_000, 7)) @ np.linalg.cholesky(line.noise).T
-    drawn = draw_floor(line, model, at, piece, error=error, rng=rng)
+    drawn = draw_floor(line, model, at, piece, error=error, rng=rng).slab
     expected = predict(line, model, at, piece)
     assert drawn.mean(axis=0) == pytest.approx(expected.mean, abs=0.012)
     assert drawn.std(axis=0) / expected.sd == pytest.approx(np.ones(41), abs=0.05)

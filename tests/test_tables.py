@@ -19,12 +19,13 @@ from survey.lengths import parse_length, to_unit
 from survey.sheets.csv_table import RISKY, Pen, harmless, table
 from survey.sheets.ruler import Ruler, ruler_for
 from survey.sheets.tables import FILES, plan_tables, slab_tables, survey_tables
+from survey.slab.judgement import judge
 from survey.wall.planning import HousePlan
 
 
 def all_tables(house: HousePlan) -> dict[str, bytes]:
     return {
-        **survey_tables(house.profile.heights, house.job),
+        **survey_tables(judge(house.profile.heights, house.job), house.job),
         **slab_tables(house),
         **plan_tables(house),
     }
@@ -36,7 +37,9 @@ def rows_of(data: bytes) -> list[dict[str, str]]:
 
 def test_each_command_writes_the_files_it_said() -> None:
     house = sample("one_wall.csv")
-    assert tuple(survey_tables(house.profile.heights, house.job)) == FILES["survey"]
+    assert (
+        tuple(survey_tables(judge(house.profile.heights, house.job), house.job)) == FILES["survey"]
+    )
     assert tuple(slab_tables(house)) == FILES["slab"]
     assert tuple(plan_tables(house)) == FILES["plan"]
     names = [name for files in FILES.values() for name in files]
@@ -88,7 +91,7 @@ def test_metric_tables_are_in_millimetres() -> None:
 def test_numbers_are_in_the_unit_their_heading_names(unit: str) -> None:
     job = Job(info=JobInfo(unit=unit))  # type: ignore[arg-type]
     heights = adjust(wavy_book("W", 96.0), job.laser)
-    rows = rows_of(survey_tables(heights, job)["spots.csv"])
+    rows = rows_of(survey_tables(judge(heights, job), job)["spots.csv"])
     found = [float(row[f"station_{unit}"]) for row in rows]
     exact = to_unit(heights.spots.station, unit)  # type: ignore[arg-type]
     np.testing.assert_allclose(found, exact, atol=1e-6)
@@ -134,7 +137,7 @@ def test_every_spot_to_grind_says_what_to_ask_first() -> None:
 def test_readings_left_out_are_among_the_notes_of_every_command() -> None:
     job = Job()
     book = leave_out(wavy_book("W", 96.0), ["4:up"])
-    rows = rows_of(survey_tables(adjust(book, job.laser), job)["survey_notes.csv"])
+    rows = rows_of(survey_tables(judge(adjust(book, job.laser), job), job)["survey_notes.csv"])
     assert [row["text"] for row in rows if row["code"] == "left-out"] == [
         "reading left out as asked: 4:up"
     ]
@@ -142,9 +145,10 @@ def test_readings_left_out_are_among_the_notes_of_every_command() -> None:
 
 def test_what_is_not_known_is_left_empty() -> None:
     house = sample("one_wall.csv")
-    rows = rows_of(survey_tables(house.profile.heights, house.job)["residuals.csv"])
+    tables = survey_tables(judge(house.profile.heights, house.job), house.job)
+    rows = rows_of(tables["residuals.csv"])
     assert {row["standardized"] for row in rows} == {""}
-    spots = rows_of(survey_tables(house.profile.heights, house.job)["spots.csv"])
+    spots = rows_of(tables["spots.csv"])
     assert {(row["sd_scaled"], row["sd_scaled_in"]) for row in spots} == {("", "")}
 
 

@@ -15,6 +15,7 @@ from survey.sheets.ruler import Ruler
 from survey.sheets.text_plan import plan_blocks
 from survey.sheets.text_slab import slab_blocks
 from survey.sheets.text_survey import survey_blocks
+from survey.slab.judgement import judge
 from survey.wall.planning import HousePlan
 
 INCHES, METRIC = Ruler(unit="in"), Ruler(unit="mm")
@@ -31,14 +32,14 @@ def house() -> HousePlan:
 
 def test_an_unchecked_survey_says_so() -> None:
     heights = heights_of(rows_of("North", [0.0] * 4))
-    text = render(survey_blocks(heights, Job(), INCHES), width=None)
+    text = render(survey_blocks(judge(heights, Job()), Job(), INCHES), width=None)
     assert "nothing checks this survey" in label(text, "CHECK")
     assert "RESIDUALS" not in text
 
 
 def test_a_checked_survey_shows_its_degrees_of_freedom_and_worst_residuals() -> None:
     heights = heights_of([*rows_of("North", [0.0, 0.125, 0.25]), *TIES])
-    text = render(survey_blocks(heights, Job(), INCHES), width=None)
+    text = render(survey_blocks(judge(heights, Job()), Job(), INCHES), width=None)
     assert f"{heights.dof} readings more than needed" in label(text, "PASSES")
     assert f"{heights.sigma0:.2f} times" in label(text, "PASSES")
     worst = [float(line.split()[-1]) for line in text[text.index("LARGEST") :].splitlines()[3:]]
@@ -50,7 +51,7 @@ def test_a_checked_survey_shows_its_degrees_of_freedom_and_worst_residuals() -> 
 def test_readings_that_disagree_fail_in_words() -> None:
     blunder = [replace(TIES[0], down=51.0), *TIES[1:]]
     heights = heights_of([*rows_of("North", [0.0, 0.125, 0.25]), *blunder])
-    text = render(survey_blocks(heights, Job(), INCHES), width=None)
+    text = render(survey_blocks(judge(heights, Job()), Job(), INCHES), width=None)
     assert "do not agree" in label(text, "FAILS")
     worst = text[text.index("LARGEST") :].splitlines()[3].split()
     assert worst[0] == "5"
@@ -64,7 +65,7 @@ def test_a_mark_that_does_not_fit_is_named() -> None:
         Row(name="F2", down=5.0),
     ]
     job = Job(marks=tuple(Mark(name=n, elevation=e) for n, e in marks.items()))
-    text = render(survey_blocks(heights_of(rows, marks), job, INCHES), width=None)
+    text = render(survey_blocks(judge(heights_of(rows, marks), job), job, INCHES), width=None)
     assert "elevations as given for F1 and F2" in label(text, "DATUM")
     assert "DOES NOT FIT" in text
 
@@ -77,7 +78,7 @@ def test_rows_left_out_are_named_in_every_report(house: HousePlan) -> None:
     for blocks in (
         plan_blocks(changed, INCHES),
         slab_blocks(changed, INCHES),
-        survey_blocks(left, house.job, INCHES),
+        survey_blocks(judge(left, house.job), house.job, INCHES),
     ):
         assert "3:down" in label(render(blocks, width=None), "LEFT OUT")
 

@@ -12,7 +12,9 @@ import click
 from survey.cli.options import CHECK_FAILED, Request, shared_options
 
 if TYPE_CHECKING:
+    from survey.sheets.against import Against
     from survey.sheets.blocks import Block
+    from survey.sheets.old_plan import OldPlan
     from survey.wall.planning import HousePlan
 
 TOPS = ("level", "straight", "tight", "auto")
@@ -33,8 +35,16 @@ FIGURES = (".png", ".pdf", ".svg")
     metavar="FILE",
     help="Draw the walls too: a .pdf with a page each, or a .png or .svg for each.",
 )
+@click.option(
+    "--against",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Compare with an earlier plan, as --json printed it.",
+)
 @click.pass_context
-def plan(context: click.Context, /, *, figure: Path | None, **options: Any) -> None:
+def plan(
+    context: click.Context, /, *, figure: Path | None, against: Path | None, **options: Any
+) -> None:
     """Plan the walls of JOB: a folder, a job.toml or a readings CSV.
 
     Lengths are given as on a tape:
@@ -55,9 +65,11 @@ def plan(context: click.Context, /, *, figure: Path | None, **options: Any) -> N
     }
     request = Request(**options)
     drawn = [] if figure is None else [figure]
-    check_files([*table_targets(request, "plan"), *drawn], request)
+    compared = [request.csv / "against.csv"] if request.csv and against is not None else []
+    check_files([*table_targets(request, "plan"), *compared, *drawn], request)
+    old = None if against is None else read_old(against)
     house = plan_house(request, open_job(request, settings))
-    results = PlanResults(house=house, request=request)
+    results = PlanResults(house=house, request=request, old=old)
     deliver(results, request, extra={} if figure is None else results.figures(figure))
     if request.check and fails(house):
         context.exit(CHECK_FAILED)
@@ -69,19 +81,30 @@ class PlanResults:
 
     house: HousePlan
     request: Request
+    old: OldPlan | None = None
+
+    @property
+    def against(self) -> Against | None:
+        """The earlier plan against this one; None where none was given."""
+        from survey.sheets.against import compare_plans
+
+        if self.old is None:
+            return None
+        return compare_plans(self.old, self.house, wall=self.request.wall)
 
     def record(self) -> Mapping[str, Any]:
         """The object --json prints."""
         from survey.sheets.record import plan_record
 
-        return plan_record(self.house)
+        return plan_record(self.house, self.against)
 
     def tables(self) -> Mapping[str, bytes]:
         """The files --csv writes, by name."""
         from survey.cli.steps import ruler_of
         from survey.sheets.tables import plan_tables
 
-        return plan_tables(self.house, ruler=ruler_of(self.request, self.house.job))
+        ruler = ruler_of(self.request, self.house.job)
+        return plan_tables(self.house, ruler=ruler, against=self.against)
 
     def blocks(self) -> Sequence[Block]:
         """The report on the terminal."""
@@ -90,7 +113,7 @@ class PlanResults:
 
         ruler = ruler_of(self.request, self.house.job)
         quiet, verbose = self.request.quiet, self.request.verbose
-        return plan_blocks(self.house, ruler, detail=verbose, brief=quiet)
+        return plan_blocks(self.house, ruler, detail=verbose, brief=quiet, against=self.against)
 
     def figures(self, file: Path) -> Mapping[Path, bytes]:
         """The drawings of the walls by the file they go into."""
@@ -100,6 +123,13 @@ class PlanResults:
 
         show = ruler_of(self.request, self.house.job).unit
         return save_figures(draw_house(self.house, show=show), file)
+
+
+def read_old(file: Path) -> OldPlan:
+    """Read the earlier plan, before anything is computed."""
+    from survey.sheets.old_plan import read_plan
+
+    return read_plan(file)
 
 
 def fails(house: HousePlan) -> bool:

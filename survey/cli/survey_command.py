@@ -11,16 +11,16 @@ import click
 from survey.cli.options import CHECK_FAILED, Request, shared_options
 
 if TYPE_CHECKING:
-    from survey.field.levelling import Adjustment
     from survey.job import Job
     from survey.sheets.blocks import Block
+    from survey.slab.judgement import Judgement
 
 
 @click.command("survey", short_help="Adjust the readings and judge them.")
 @shared_options
 @click.pass_context
 def survey_command(context: click.Context, /, **options: Any) -> None:
-    """Adjust the readings of JOB: set-ups, datum, residuals, how well they agree.
+    """Adjust the readings of JOB and judge them: what agrees, what does not, what to read again.
 
     What fits worst comes first, by the row to read again or to leave out:
 
@@ -28,13 +28,15 @@ def survey_command(context: click.Context, /, **options: Any) -> None:
     """
     from survey.cli.delivery import check_files, deliver, table_targets
     from survey.cli.steps import level, open_job, read_book, survey_fails
+    from survey.slab.judgement import judge
 
     request = Request(**options)
     check_files(table_targets(request, "survey"), request)
     job = open_job(request)
     heights = level(read_book(request, job), job)
-    deliver(SurveyResults(heights=heights, job=job, request=request), request)
-    if request.check and survey_fails(heights):
+    judged = judge(heights, job)
+    deliver(SurveyResults(judged=judged, job=job, request=request), request)
+    if request.check and (survey_fails(heights) or judged.suspects):
         context.exit(CHECK_FAILED)
 
 
@@ -42,7 +44,7 @@ def survey_command(context: click.Context, /, **options: Any) -> None:
 class SurveyResults:
     """An adjusted survey in each form it can be asked for."""
 
-    heights: Adjustment
+    judged: Judgement
     job: Job
     request: Request
 
@@ -50,7 +52,7 @@ class SurveyResults:
         """The object --json prints."""
         from survey.sheets.record import survey_record
 
-        record = survey_record(self.heights, self.job)
+        record = survey_record(self.judged, self.job)
         return of_wall(record, self.request.wall) if self.request.wall else record
 
     def tables(self) -> Mapping[str, bytes]:
@@ -59,19 +61,20 @@ class SurveyResults:
         from survey.sheets.tables import survey_tables
 
         ruler = ruler_of(self.request, self.job)
-        return survey_tables(self.heights, self.job, ruler=ruler)
+        return survey_tables(self.judged, self.job, ruler=ruler)
 
     def blocks(self) -> Sequence[Block]:
         """The report on the terminal."""
         from survey.cli.steps import ruler_of
         from survey.sheets.text_survey import answer_blocks, survey_blocks
 
+        ruler = ruler_of(self.request, self.job)
         if self.request.quiet:
-            return answer_blocks(self.heights, self.job)
+            return answer_blocks(self.judged, self.job, ruler)
         return survey_blocks(
-            self.heights,
+            self.judged,
             self.job,
-            ruler_of(self.request, self.job),
+            ruler,
             wall=self.request.wall,
             detail=self.request.verbose,
         )

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import permutations
 from typing import Literal
 
 import numpy as np
@@ -24,6 +25,7 @@ from survey.field.kicks import (
     moment_pattern,
     moment_statistics,
     moments_alike,
+    moments_near,
 )
 from survey.field.levelling import Adjustment
 from survey.field.marks_moved import (
@@ -46,6 +48,8 @@ from survey.field.outliers import (
 Explanation = Misread | Kick | MarkShift
 
 MOST_FINDINGS = 12
+MOST_PAIRED = 4  # errors among which pairs are sought together
+CLOSE_ROWS = 2  # rows that others check, to either side of the moment found
 ROUNDS = 3
 CLOSE = 1e-6  # statistics that differ by less, relatively, are equal
 
@@ -106,12 +110,14 @@ def explain(heights: Adjustment) -> Findings:
     Baarda, W., *A testing procedure for use in geodetic networks* (1968), from memory: one
     alternative hypothesis at a time, the largest statistic first.
     """
+    if heights.dof == 0:
+        return Findings(found=(), tests=0, critical=critical_value(0), exhausted=False)
     evidence = weigh(heights)
     tried = _Tried(moments=list_moments(evidence), marks=held_marks(evidence))
     tests = int(evidence.testable.sum()) + count_moments(tried.moments, evidence) + tried.marks.size
     critical = critical_value(tests)
     found, exhausted = _search(evidence, tried, critical)
-    found = _settled(evidence, tried, critical, found)
+    found = _settled(evidence, tried, critical, _paired(evidence, tried, found))
     described = [
         _described(_without(evidence, found, k), tried, pattern) for k, pattern in enumerate(found)
     ]
@@ -127,6 +133,40 @@ def _search(evidence: Evidence, tried: _Tried, critical: float) -> tuple[list[_P
         found.append(best)
         evidence = allow(evidence, best.column)
     return found, False
+
+
+def _paired(evidence: Evidence, tried: _Tried, found: Sequence[_Pattern]) -> list[_Pattern]:
+    """A moved beam and another error sought together: one alone may hide the other's place.
+
+    Moments near the one found are tried, each with the best other error beside it, and the pair
+    that explains most is kept.
+    """
+    paired = list(found)
+    if len(paired) > MOST_PAIRED:
+        return paired
+    for k, other in permutations(range(len(paired)), 2):
+        if paired[k].kind == "moment":
+            rest = [pattern for i, pattern in enumerate(paired) if i not in (k, other)]
+            alone = _all_allowed(evidence, rest)
+            paired[k], paired[other] = _best_pair(alone, tried, paired[k], paired[other])
+    return paired
+
+
+def _best_pair(
+    evidence: Evidence, tried: _Tried, one: _Pattern, other: _Pattern
+) -> tuple[_Pattern, _Pattern]:
+    """The moment near one found, and the error beside it, that together explain most."""
+    pairs = []
+    for moment in moments_near(tried.moments, one.index, CLOSE_ROWS):
+        first = _moment(evidence, tried, int(moment))
+        second = _best(allow(evidence, first.column), tried)
+        if second is not None:
+            pairs.append((first, second))
+    return max(
+        pairs,
+        key=lambda pair: pair[0].strength ** 2 + pair[1].strength ** 2,
+        default=(one, other),
+    )
 
 
 def _settled(
@@ -147,8 +187,13 @@ def _settled(
 
 def _without(evidence: Evidence, found: Sequence[_Pattern], k: int) -> Evidence:
     """The evidence with every error but number k allowed for."""
-    for other in (*found[:k], *found[k + 1 :]):
-        evidence = allow(evidence, other.column)
+    return _all_allowed(evidence, [*found[:k], *found[k + 1 :]])
+
+
+def _all_allowed(evidence: Evidence, found: Sequence[_Pattern]) -> Evidence:
+    """The evidence with every error of a list allowed for."""
+    for one in found:
+        evidence = allow(evidence, one.column)
     return evidence
 
 
@@ -190,9 +235,14 @@ def _best_moment(evidence: Evidence, tried: _Tried) -> _Pattern | None:
     strength = np.abs(moment_statistics(tried.moments, evidence))
     if strength.size == 0 or np.all(np.isnan(strength)):
         return None
-    at = int(np.nanargmax(strength))
+    return _moment(evidence, tried, int(np.nanargmax(strength)))
+
+
+def _moment(evidence: Evidence, tried: _Tried, at: int) -> _Pattern:
+    """The move of a beam at a moment; of strength 0 where nothing checks it."""
+    strength = np.nan_to_num(np.abs(moment_statistics(tried.moments, evidence)[at]), nan=0.0)
     column = moment_pattern(tried.moments, evidence, at)
-    return _Pattern(kind="moment", index=at, strength=float(strength[at]), column=column)
+    return _Pattern(kind="moment", index=at, strength=float(strength), column=column)
 
 
 def _described(evidence: Evidence, tried: _Tried, pattern: _Pattern) -> Finding:

@@ -23,6 +23,7 @@ from survey.job import (
     wall_length,
 )
 from survey.lengths import show
+from survey.nails import INCH_BITS, METRIC_BITS, slip_hole
 
 ON_THE_END = 1e-6
 DRAWN_AND_GIVEN = 1.0
@@ -124,7 +125,7 @@ def _check_sections(job: Job) -> Iterator[Finding]:
 
 def _check_tables(job: Job) -> Iterator[Finding]:
     yield from _check_travel("[float]", job.travel, job.info.unit)
-    yield from _check_spikes("[spikes]", job.spikes)
+    yield from _check_spikes("[spikes]", job.spikes, job.info.unit)
     peg, lumber = job.laser.peg_test, job.lumber
     if peg is not None and peg.d_far <= peg.d_near:
         yield "[laser] peg_test", "d_far must be greater than d_near", ""
@@ -144,13 +145,16 @@ def _check_travel(label: str, travel: Travel, unit: Unit) -> Iterator[Finding]:
         yield f"{label} widest", wanted, _bare(travel.widest, unit)
 
 
-def _check_spikes(label: str, spikes: Spikes) -> Iterator[Finding]:
+def _check_spikes(label: str, spikes: Spikes, unit: Unit) -> Iterator[Finding]:
     if not spikes.lengths:
         yield f"{label} lengths", "at least one length is wanted", ""
     if spikes.shank is None:
         return
     if spikes.hole is not None and spikes.hole <= spikes.shank:
-        yield f"{label} hole", "must be wider than the shank, or the spike cannot slip", ""
+        steps = INCH_BITS if unit in ("in", "ft") else METRIC_BITS
+        bit = show(slip_hole(spikes.shank, step=steps[0]), unit, denominator=64, decimals=1)
+        wanted = f"must be wider than the shank, or the spike cannot slip; drill {bit}"
+        yield f"{label} hole", wanted, ""
     if spikes.pilot is not None and spikes.pilot >= spikes.shank:
         yield f"{label} pilot", "must be narrower than the shank, or the spike does not hold", ""
 
@@ -189,7 +193,7 @@ def _check_own(job: Job, wall: WallLine, label: str) -> Iterator[Finding]:
     if "float" in wall.overrides:
         yield from _check_travel(f"{label} float", settings.travel, job.info.unit)
     if "spikes" in wall.overrides:
-        yield from _check_spikes(f"{label} spikes", settings.spikes)
+        yield from _check_spikes(f"{label} spikes", settings.spikes, job.info.unit)
 
 
 def _check_ends(label: str, wall: WallLine, unit: Unit) -> Iterator[Finding]:

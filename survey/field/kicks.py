@@ -117,6 +117,19 @@ def moment_pattern(moments: Moments, evidence: Evidence, moment: int) -> FloatAr
     return pattern
 
 
+def moments_near(moments: Moments, moment: int, rows: int) -> IntArray:
+    """The moments of a set-up that differ from one by at most so many rows that others check.
+
+    Of moments that cannot be told apart only the first is given.
+    """
+    step = np.cumsum(moments.checked)
+    near = moments.setup == moments.setup[moment]
+    near &= np.abs(step - step[moment]) <= rows
+    candidates = np.flatnonzero(near)
+    _, first = np.unique(step[candidates], return_index=True)
+    return np.asarray(candidates[first])
+
+
 def moments_alike(
     moments: Moments, evidence: Evidence, column: FloatArray, information: float
 ) -> IntArray:

@@ -32,7 +32,7 @@ class Typed:
     text: Callable[[int, str], str]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class _Rule:
     """Rows that break a rule, where, and what to say."""
 

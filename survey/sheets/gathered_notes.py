@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from survey.errors import Note
 from survey.field.levelling import Adjustment
 from survey.job import Job, SlabFacts
 from survey.sheets.given import drilling_gate
 from survey.sheets.ruler import listed
+from survey.slab.judgement import Judgement
 from survey.wall.planning import HousePlan
 from survey.wall.wall_plan import WallPlan
 
@@ -16,6 +19,11 @@ from survey.wall.wall_plan import WallPlan
 def survey_notes(heights: Adjustment, job: Job) -> tuple[Note, ...]:
     """Notes of the job, its readings and its adjustment."""
     return (*job.notes, *heights.book.notes, *heights.notes, *_beamless(heights))
+
+
+def judged_notes(judged: Judgement, job: Job) -> tuple[Note, ...]:
+    """Notes of a survey with what was found in it, and what to read again."""
+    return (*survey_notes(judged.heights, job), *judged.notes, *judged.read_again)
 
 
 def slab_notes(house: HousePlan) -> tuple[Note, ...]:
@@ -54,15 +62,17 @@ def _whole(house: HousePlan) -> tuple[Note, ...]:
 
 
 def _beamless(heights: Adjustment) -> list[Note]:
-    """Tell of set-ups whose beam is not known."""
+    """Tell of set-ups whose beam is not known, though not clear heights alone hang on them."""
+    book = heights.book
+    levelled = set(book.setup[np.isnan(book.clear)].tolist())
     return [
         Note(
             code="setup-without-readings",
             level="doubt",
             text=f"set-up {name} has no reading that counts: its beam is not known",
         )
-        for name, beam in zip(heights.book.setups, heights.beams, strict=True)
-        if not math.isfinite(beam)
+        for i, (name, beam) in enumerate(zip(book.setups, heights.beams, strict=True))
+        if not math.isfinite(beam) and i in levelled
     ]
 
 

@@ -5,8 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from survey.job import Travel, with_metric_defaults
+from survey.sheets import record_fit as fit
 from survey.sheets import record_plan_types as types
+from survey.sheets.against import Against
 from survey.sheets.gathered_notes import plan_notes
+from survey.sheets.record_against import against_record
 from survey.sheets.record_head import DIGITS, Scale, make_head, plain
 from survey.sheets.record_studs import bay_record, stud_record, tape_record
 from survey.sheets.ruler import Ruler, ruler_for
@@ -17,15 +20,17 @@ from survey.wall.remedies import Remedy
 from survey.wall.wall_plan import Verdict, WallPlan
 
 
-def plan_record(house: HousePlan) -> types.PlanRecord:
-    """The plan of every wall as one object."""
+def plan_record(house: HousePlan, against: Against | None = None) -> types.PlanRecord:
+    """The plan of every wall as one object, with an earlier plan it was held against."""
     job, heights = house.job, house.profile.heights
     scale, ruler = Scale(job.info.unit), ruler_for(job)
     names = [wall.name for wall in house.walls]
     return {
         **make_head("plan", job, heights.book, plan_notes(house), walls=names),
+        "datum": {"kind": heights.datum.kind, "marks": list(heights.datum.marks)},
         "float": _float(with_metric_defaults(job).travel, scale),
         "walls": [_wall(wall, scale, ruler) for wall in house.walls],
+        "against": None if against is None else against_record(against, scale),
     }
 
 
@@ -44,6 +49,8 @@ def _wall(wall: WallPlan, scale: Scale, ruler: Ruler) -> types.PlanWallRecord:
         "wall": wall.name,
         "from": line.from_,
         "face": line.face,
+        "surface": wall.surface,
+        "tape_only": wall.tape_only,
         "length": scale.length(wall.length),
         "k": plain(wall.k),
         "float": _float(wall.settings.travel, scale),
@@ -56,11 +63,16 @@ def _wall(wall: WallPlan, scale: Scale, ruler: Ruler) -> types.PlanWallRecord:
         "joists": _joists(wall, scale),
         "line": _line(wall, scale),
         "studs": [stud_record(stud, wall.name, scale, ruler) for stud in wall.studs],
-        "bays": [bay_record(bay, scale) for bay in wall.bays],
+        "bays": [bay_record(bay, scale, levelled=not wall.tape_only) for bay in wall.bays],
         "hung_weight": {
             "per_foot": plain(wall.hung_weight.per_foot),
             "per_joist": plain(wall.hung_weight.per_joist),
         },
+        "sections": [fit.section_record(section, scale) for section in wall.sections],
+        "doors": [fit.door_record(door, scale) for door in wall.doors],
+        "spikes": [fit.spike_record(spike, scale) for spike in wall.spikes],
+        "trim": fit.trim_record(wall.trim, scale),
+        "clearances": [fit.clearance_record(part, scale) for part in wall.clearances],
         "choices": [_choice(choice, scale) for choice in wall.choices],
         "tape_first": [tape_record(spot, scale, ruler) for spot in wall.tape_first],
     }
@@ -135,7 +147,7 @@ def _bottom(wall: WallPlan, scale: Scale) -> types.BottomRecord:
         }
         for start, end in wall.layout.plates
     ]
-    return {"line": "level", "pieces": pieces}
+    return {"line": "one length" if wall.tape_only else "level", "pieces": pieces}
 
 
 def _gap(wall: WallPlan, scale: Scale) -> types.GapRecord:

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypedDict
+from typing import TypedDict
 
-from survey.sheets.record_types import Head
+from survey.sheets.record_against_types import AgainstRecord
+from survey.sheets.record_fit_types import (
+    ClearanceRecord,
+    DoorRecord,
+    SectionRecord,
+    SpikeRecord,
+    TrimRecord,
+)
+from survey.sheets.record_types import DatumRecord, Head
+from survey.slab.line_profile import Under
 from survey.wall.layout import StudKind
 from survey.wall.remedies import RemedyKind
 
@@ -172,14 +181,14 @@ BayRecord = TypedDict(
         "gap_least": float,
         "gap_greatest": float,
         "assured_least": float,
-        "high": float,
-        "low": float,
+        "high": float | None,
+        "low": float | None,
     },
 )
 BayRecord.__doc__ = """The space between two studs.
 
 `stud_length` is that of the stud which closes it, null where two of different length do. `high`
-and `low` are the stations of the highest and lowest slab in it.
+and `low` are the stations of the highest and lowest slab in it, null on a tape-only wall.
 """
 
 
@@ -211,10 +220,13 @@ class ChoiceRecord(TypedDict):
 
 
 class TapeRecord(TypedDict):
-    """A spot to tape before cutting: `parts`, rounded as printed, sum to `clear`."""
+    """A spot to tape before cutting: `parts`, rounded as printed, sum to `clear`.
+
+    `on` is what the tape stands on.
+    """
 
     station: float
-    on: Literal["slab"]
+    on: Under
     clear: float
     sd: float
     parts: list[PartRecord]
@@ -228,6 +240,8 @@ PlanWallRecord = TypedDict(
         "wall": str,
         "from": str,
         "face": str,
+        "surface": Under,
+        "tape_only": bool,
         "length": float,
         "k": float,
         "float": FloatRecord,
@@ -242,15 +256,30 @@ PlanWallRecord = TypedDict(
         "studs": list[StudRecord],
         "bays": list[BayRecord],
         "hung_weight": WeightRecord,
+        "sections": list[SectionRecord],
+        "doors": list[DoorRecord],
+        "spikes": list[SpikeRecord],
+        "trim": TrimRecord,
+        "clearances": list[ClearanceRecord],
         "choices": list[ChoiceRecord],
         "tape_first": list[TapeRecord],
     },
 )
-PlanWallRecord.__doc__ = "One planned wall; `float` is what was asked of this one."
+PlanWallRecord.__doc__ = """One planned wall; `float` is what was asked of this one.
+
+`surface` is what `slab` means throughout: the slab, or the top of the slab plate fixed to it. On a
+`tape_only` wall nothing was levelled: elevations are from a top plate drawn tight to the joists,
+which is called 0 all along.
+"""
 
 
 class PlanRecord(Head):
-    """`floatwall plan --json`: `float` is what the job asks of every wall."""
+    """`floatwall plan --json`: `float` is what the job asks of every wall.
 
+    `against` is null unless an earlier plan was given with --against.
+    """
+
+    datum: DatumRecord
     float: FloatRecord
     walls: list[PlanWallRecord]
+    against: AgainstRecord | None

@@ -34,9 +34,13 @@ def slab_record(house: HousePlan) -> types.SlabRecord:
 def _line(
     line: LineProfile, wall: WallPlan | None, model: FloorModel, scale: Scale
 ) -> types.SlabWallRecord:
+    if line.tape_only:
+        return _taped(line, wall, model, scale)
     slab = predict_slab(line, model, stations_along(line)) if wall is None else wall.slab
     return {
         "wall": line.wall.name,
+        "surface": line.surface,
+        "tape_only": False,
         "length": scale.length(line.length),
         "k": None if wall is None else plain(wall.k),
         "range": scale.length(model.mean_range),
@@ -50,6 +54,30 @@ def _line(
         "points": _points(_extremes(slab), scale),
         "fall": plain(fall(slab.at.station, slab.mean)),
         "grind": [] if wall is None else [_grind(spot, scale) for spot in wall.grind],
+    }
+
+
+def _taped(
+    line: LineProfile, wall: WallPlan | None, model: FloorModel, scale: Scale
+) -> types.SlabWallRecord:
+    """A line that was not levelled: its slab has no elevation and no shape."""
+    return {
+        "wall": line.wall.name,
+        "surface": line.surface,
+        "tape_only": True,
+        "length": scale.length(line.length),
+        "k": None if wall is None else plain(wall.k),
+        "range": scale.length(model.mean_range),
+        "sill": scale.length(model.mean_sill_sd),
+        "stations": [],
+        "elevation": [],
+        "sd": [],
+        "planning": None,
+        "low": None,
+        "joints": scale.lengths(line.joints),
+        "points": [],
+        "fall": None,
+        "grind": [],
     }
 
 

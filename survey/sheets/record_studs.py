@@ -41,8 +41,8 @@ def _stack(parts: Sequence[Part], total: float, scale: Scale) -> list[PartRecord
     ]
 
 
-def bay_record(bay: Bay, scale: Scale) -> BayRecord:
-    """One bay."""
+def bay_record(bay: Bay, scale: Scale, *, levelled: bool) -> BayRecord:
+    """One bay; where nothing was levelled its highest and lowest slab are not known."""
     return {
         "bay": bay.bay,
         "from": scale.length(bay.start),
@@ -52,8 +52,8 @@ def bay_record(bay: Bay, scale: Scale) -> BayRecord:
         "gap_least": scale.length(bay.gap_least),
         "gap_greatest": scale.length(bay.gap_greatest),
         "assured_least": scale.length(bay.assured_least),
-        "high": scale.length(bay.high),
-        "low": scale.length(bay.low),
+        "high": scale.length(bay.high) if levelled else None,
+        "low": scale.length(bay.low) if levelled else None,
     }
 
 
@@ -62,7 +62,7 @@ def tape_record(spot: TapeSpot, scale: Scale, ruler: Ruler) -> TapeRecord:
     parts = [scale.length(part.thickness) for part in spot.parts]
     return {
         "station": scale.length(spot.station),
-        "on": "slab",
+        "on": spot.on,
         "clear": plain(sum(parts)),
         "sd": scale.length(spot.sd),
         "parts": [

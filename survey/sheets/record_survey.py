@@ -7,46 +7,51 @@ import math
 import numpy as np
 
 from survey.field.collimation import Collimation
-from survey.field.levelling import Adjustment, Surface
+from survey.field.levelling import Adjustment
+from survey.field.tapes import tapes_on
 from survey.job import Job
 from survey.sheets import record_types as types
-from survey.sheets.gathered_notes import survey_notes
+from survey.sheets.gathered_notes import judged_notes
 from survey.sheets.record_head import Scale, make_head, plain
+from survey.sheets.record_quality import (
+    SURFACES,
+    kick_records,
+    neighbour_records,
+    suspect_groups,
+)
+from survey.slab.judgement import Judgement
 
 SIDES: dict[int, types.Side | None] = {-1: "-", 0: None, 1: "+"}
-SURFACES: dict[int, types.Surface] = {
-    Surface.SLAB: "slab",
-    Surface.PLATE: "plate",
-    Surface.JOIST: "joist",
-    Surface.MARK: "mark",
-    Surface.POINT: "point",
-}
 
 
-def survey_record(heights: Adjustment, job: Job) -> types.SurveyRecord:
+def survey_record(judged: Judgement, job: Job) -> types.SurveyRecord:
     """The survey as one object.
 
     Parameters
     ----------
-    heights
-        The adjusted survey.
+    judged
+        The adjusted survey, judged.
     job
         Its settings.
     """
+    heights = judged.heights
     book = heights.book
     scale = Scale(job.info.unit)
     untested = np.isnan(heights.observations.standardized)
     return {
-        **make_head("survey", job, book, survey_notes(heights, job)),
+        **make_head("survey", job, book, judged_notes(judged, job)),
         "sigma0": None if heights.sigma0 is None else plain(heights.sigma0),
         "dof": heights.dof,
         "passed": heights.passed,
         "datum": {"kind": heights.datum.kind, "marks": list(heights.datum.marks)},
         "setups": _setups(heights, scale),
         "spots": _spots(heights, scale),
-        "residuals": [_residual(heights, i, scale) for i in range(untested.size)],
+        "residuals": _residuals(judged, scale),
         "uncheckable": [_place(heights, int(i), scale) for i in np.flatnonzero(untested)],
+        "neighbours": neighbour_records(judged, scale),
+        "kick": kick_records(judged, scale),
         "mark_fits": _mark_fits(heights, scale),
+        "tapes": _tapes(heights, scale),
         "peg": _peg(heights.collimation, scale),
     }
 
@@ -90,7 +95,14 @@ def _place(heights: Adjustment, i: int, scale: Scale) -> types.UncheckableRecord
     }
 
 
-def _residual(heights: Adjustment, i: int, scale: Scale) -> types.ResidualRecord:
+def _residuals(judged: Judgement, scale: Scale) -> list[types.ResidualRecord]:
+    groups = suspect_groups(judged)
+    count = judged.heights.observations.reading.size
+    return [_residual(judged, i, groups.get(i), scale) for i in range(count)]
+
+
+def _residual(judged: Judgement, i: int, group: int | None, scale: Scale) -> types.ResidualRecord:
+    heights = judged.heights
     observed = heights.observations
     tested = float(observed.standardized[i])
     return {
@@ -99,6 +111,9 @@ def _residual(heights: Adjustment, i: int, scale: Scale) -> types.ResidualRecord
         "residual": scale.length(observed.residual[i]),
         "redundancy": plain(observed.redundancy[i]),
         "standardized": None if math.isnan(tested) else plain(tested),
+        "smallest_detectable": scale.optional(judged.quality.smallest_detectable[i]),
+        "suspect": group is not None,
+        "group": group,
     }
 
 
@@ -112,6 +127,22 @@ def _mark_fits(heights: Adjustment, scale: Scale) -> list[types.MarkFitRecord]:
             "fits": fit.fits,
         }
         for fit in heights.mark_fits
+    ]
+
+
+def _tapes(heights: Adjustment, scale: Scale) -> list[types.ClearRecord]:
+    return [
+        {
+            "file": tape.file,
+            "row": tape.row,
+            "wall": named.name,
+            "station": scale.length(tape.station),
+            "on": "plate" if tape.on_plate else "slab",
+            "clear": scale.length(tape.clear),
+            "sd": scale.length(tape.sd),
+        }
+        for code, named in enumerate(heights.book.names)
+        for tape in tapes_on(heights.book, code)
     ]
 
 

@@ -103,12 +103,54 @@ class UncheckableRecord(TypedDict):
 
 
 class ResidualRecord(UncheckableRecord):
-    """Adjusted less observed reading; `standardized` is null where the reading is not tested."""
+    """Adjusted less observed reading; `standardized` is null where the reading is not tested.
+
+    Readings that may be the wrong one are `suspect`; those of one `group` cannot be told apart.
+    """
 
     setup: str
     residual: float
     redundancy: float
     standardized: float | None
+    smallest_detectable: float | None
+    suspect: bool
+    group: int | None
+
+
+class KickRecord(TypedDict):
+    """A beam that moved up by `amount` somewhere between two rows of its set-up."""
+
+    setup: str
+    after_row: int
+    before_row: int
+    amount: float
+    sd: float
+
+
+class NeighbourRecord(TypedDict):
+    """A spot against those beside it: `difference` is its elevation less what they say."""
+
+    file: str
+    row: int | None
+    wall: str
+    station: float
+    surface: Surface
+    difference: float
+    sd: float
+    standardized: float
+    suspect: bool
+
+
+class ClearRecord(TypedDict):
+    """A clear height by tape or stick, floor covering added back, and what it was taken from."""
+
+    file: str
+    row: int
+    wall: str
+    station: float
+    on: Literal["slab", "plate"]
+    clear: float
+    sd: float
 
 
 class MarkFitRecord(TypedDict):
@@ -142,7 +184,10 @@ class SurveyRecord(Head):
     spots: list[SpotRecord]
     residuals: list[ResidualRecord]
     uncheckable: list[UncheckableRecord]
+    neighbours: list[NeighbourRecord]
+    kick: list[KickRecord]
     mark_fits: list[MarkFitRecord]
+    tapes: list[ClearRecord]
     peg: PegRecord | None
 
 
@@ -183,9 +228,13 @@ class SlabWallRecord(TypedDict):
     highest and `low` the lowest the slab is planned to lie, `k` of their sds from the mean; both
     and `k` are null for a line that is not planned as a wall. `range` and `sill` say over what
     distance and by what sd the slab is wavy. `fall` is a rise over a run away from the named end.
+    `surface` is what was read, the slab or the fixed slab plate's top. On a `tape_only` line
+    nothing was levelled: its lists are empty and what they would tell is null.
     """
 
     wall: str
+    surface: Literal["slab", "plate"]
+    tape_only: bool
     length: float
     k: float | None
     range: float
@@ -197,7 +246,7 @@ class SlabWallRecord(TypedDict):
     low: list[float] | None
     joints: list[float]
     points: list[PointRecord]
-    fall: float
+    fall: float | None
     grind: list[GrindRecord]
 
 

@@ -108,6 +108,15 @@ def ruler_for(job: Job, show: Show | None = None) -> Ruler:
     return Ruler(unit=unit, denominator=_denominator(step), decimals=0 if whole else 1)
 
 
+def bit_ruler(ruler: Ruler) -> Ruler:
+    """The same ruler for drill bits and shanks, which go in finer steps.
+
+    >>> bit_ruler(Ruler(unit="in")).length(15 / 64)
+    '15/64"'
+    """
+    return Ruler(unit=ruler.unit, denominator=FINEST, decimals=1)
+
+
 def close_sum(parts: Sequence[Part], ruler: Ruler) -> tuple[tuple[str, str], ...]:
     """Parts as printed (name, length), the last being their sum, exact in the digits printed.
 

@@ -10,11 +10,17 @@ import numpy as np
 from survey.errors import Note
 from survey.field.levelling import Adjustment
 from survey.job import Job
+from survey.sheets.against import Against
 from survey.sheets.csv_table import Cell, Pen, table
-from survey.sheets.gathered_notes import gate_notes, plan_notes, slab_notes, survey_notes
-from survey.sheets.record_survey import SIDES, SURFACES
+from survey.sheets.fit_tables import clearance_table, spike_table
+from survey.sheets.gathered_notes import gate_notes, judged_notes, plan_notes, slab_notes
+from survey.sheets.record_against import FILE as AGAINST
+from survey.sheets.record_against import against_table
+from survey.sheets.record_quality import SURFACES
+from survey.sheets.record_survey import SIDES
 from survey.sheets.ruler import Ruler, ruler_for
 from survey.slab.extremes import extremes
+from survey.slab.judgement import Judgement
 from survey.slab.slab_line import predict_slab, stations_along
 from survey.wall.planning import HousePlan
 from survey.wall.wall_plan import LEAST_PROMINENCE, WallPlan
@@ -31,30 +37,32 @@ FILES: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "packing.csv",
             "grinding.csv",
             "tape_first.csv",
+            "spikes.csv",
+            "clearances.csv",
             "notes.csv",
         ),
     }
 )
 
 
-def survey_tables(heights: Adjustment, job: Job, *, ruler: Ruler | None = None) -> dict[str, bytes]:
+def survey_tables(judged: Judgement, job: Job, *, ruler: Ruler | None = None) -> dict[str, bytes]:
     """Set-ups, spots, residuals and notes of a survey, by file name.
 
     Parameters
     ----------
-    heights
-        The adjusted survey.
+    judged
+        The adjusted survey, judged.
     job
         Its settings.
     ruler
         Writes lengths as text; the job's own when None.
     """
-    pen = _pen(job, ruler)
+    pen, heights = _pen(job, ruler), judged.heights
     made = (
         _setups(heights, pen),
         _spots(heights, pen),
         _residuals(heights, pen),
-        _notes(survey_notes(heights, job), heights.book.left_out, pen),
+        _notes(judged_notes(judged, job), heights.book.left_out, pen),
     )
     return dict(zip(FILES["survey"], made, strict=True))
 
@@ -74,7 +82,7 @@ def slab_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, by
     planned = {wall.name.casefold(): wall for wall in house.walls}
     rows: list[list[Cell]] = []
     points: list[list[Cell]] = []
-    for line in profile.lines:
+    for line in [each for each in profile.lines if not each.tape_only]:
         wall = planned.get(line.wall.name.casefold())
         at = stations_along(line)
         slab = predict_slab(line, profile.model, at) if wall is None else wall.slab
@@ -95,8 +103,10 @@ def slab_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, by
     return dict(zip(FILES["slab"], made, strict=True))
 
 
-def plan_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, bytes]:
-    """Studs, bays, walls, packing, grinding, spots to tape and notes, by file name.
+def plan_tables(
+    house: HousePlan, *, ruler: Ruler | None = None, against: Against | None = None
+) -> dict[str, bytes]:
+    """Everything planned, by file name: studs, bays, walls and what goes with them.
 
     Parameters
     ----------
@@ -104,9 +114,12 @@ def plan_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, by
         The planned walls.
     ruler
         Writes lengths as text; the job's own when None.
+    against
+        An earlier plan it was held against, which makes a table more; None where none was given.
     """
     pen = _pen(house.job, ruler)
     heights = house.profile.heights
+    more = {} if against is None else {AGAINST: against_table(against, pen)}
     made = (
         _studs(house.walls, pen),
         _bays(house.walls, pen),
@@ -114,9 +127,11 @@ def plan_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, by
         _packing(house.walls, pen),
         _grinding(house, pen),
         _tape(house.walls, pen),
+        spike_table(house.walls, pen),
+        clearance_table(house.walls, pen),
         _notes(plan_notes(house), heights.book.left_out, pen),
     )
-    return dict(zip(FILES["plan"], made, strict=True))
+    return dict(zip(FILES["plan"], made, strict=True)) | more
 
 
 def _pen(job: Job, ruler: Ruler | None) -> Pen:
@@ -206,7 +221,8 @@ def _bays(walls: Iterable[WallPlan], pen: Pen) -> bytes:
     rows: list[list[Cell]] = []
     for wall in walls:
         for bay in wall.bays:
-            gaps = (bay.gap_least, bay.gap_greatest, bay.assured_least, bay.high, bay.low)
+            extreme = (None, None) if wall.tape_only else (bay.high, bay.low)
+            gaps = (bay.gap_least, bay.gap_greatest, bay.assured_least, *extreme)
             studs = " ".join(bay.studs)
             rows.append([wall.name, bay.bay, studs, bay.start, bay.end, bay.stud_length, *gaps])
     return table([*columns, "high:length", "low:length"], rows, pen)
@@ -220,6 +236,7 @@ def _walls(walls: Iterable[WallPlan], pen: Pen) -> bytes:
     columns = ["wall", "passes", "why", *(f"{name}:length" for name in lengths)]
     columns += ["k:number", "probability:number", "top_plates:number", "slab_plates:number"]
     columns += ["packed:number", "pounds_per_foot:number", "pounds_per_joist:number"]
+    columns += ["measured_from", "tape_only"]
     rows: list[list[Cell]] = []
     for wall in walls:
         gap, verdict = wall.gap, wall.verdict
@@ -236,6 +253,7 @@ def _walls(walls: Iterable[WallPlan], pen: Pen) -> bytes:
                 *(gap.greatest, gap.greatest_at, gap.assured_greatest, verdict.short_by),
                 *(wall.k, verdict.probability, wall.frame.top_plates, wall.plate.count),
                 *(len(wall.top.packing), wall.hung_weight.per_foot, wall.hung_weight.per_joist),
+                *(wall.surface, "yes" if wall.tape_only else "no"),
             ]
         )
     return table(columns, rows, pen)
@@ -266,7 +284,7 @@ def _tape(walls: Iterable[WallPlan], pen: Pen) -> bytes:
         for spot in wall.tape_first:
             parts = [f"{part.part} {pen.ruler.length(part.thickness)}" for part in spot.parts]
             said = " + ".join(parts)
-            rows.append([wall.name, spot.station, "slab", spot.clear, spot.sd, spot.stud, said])
+            rows.append([wall.name, spot.station, spot.on, spot.clear, spot.sd, spot.stud, said])
     return table(columns, rows, pen)
 
 

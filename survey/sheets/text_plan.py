@@ -8,10 +8,13 @@ from collections.abc import Sequence
 from survey.errors import Note
 from survey.field.levelling import Adjustment
 from survey.job import Job
+from survey.sheets.against import Against
 from survey.sheets.blocks import Block, Grid, Heading, Line, grid
 from survey.sheets.gathered_notes import survey_notes
 from survey.sheets.given import float_assumed
 from survey.sheets.ruler import Ruler, counted, listed
+from survey.sheets.text_against import against_blocks
+from survey.sheets.text_fit import short_travel_lines
 from survey.sheets.text_notes import (
     assumed_lines,
     caution_blocks,
@@ -20,14 +23,19 @@ from survey.sheets.text_notes import (
     note_lines,
 )
 from survey.sheets.text_remedies import grind_count
-from survey.sheets.text_slab_line import highest_lines
+from survey.sheets.text_surface import look_lines, tape_only_lines
 from survey.sheets.text_wall import cut_counts, door_words, fail_words, wall_blocks
 from survey.wall.planning import HousePlan
 from survey.wall.wall_plan import WallPlan
 
 
 def plan_blocks(
-    house: HousePlan, ruler: Ruler, *, detail: bool = False, brief: bool = False
+    house: HousePlan,
+    ruler: Ruler,
+    *,
+    detail: bool = False,
+    brief: bool = False,
+    against: Against | None = None,
 ) -> list[Block]:
     """The whole plan as blocks of a report.
 
@@ -41,9 +49,13 @@ def plan_blocks(
         Whether to list studs and ways of framing too.
     brief
         Whether to stop after the answer.
+    against
+        An earlier plan it was held against; None where none was given.
     """
     job = house.job
     blocks = answer_blocks(house, ruler)
+    if against is not None:
+        blocks += against_blocks(against, ruler)
     if brief:
         return blocks
     for wall in house.walls:
@@ -65,13 +77,15 @@ def answer_blocks(house: HousePlan, ruler: Ruler) -> list[Block]:
     survey = _survey(house.profile.heights)
     blocks: list[Block] = [
         Heading(text=_title(house.job)),
-        *highest_lines([(wall.name, wall.slab) for wall in house.walls], ruler),
+        *tape_only_lines(house.walls),
+        *look_lines(house.walls, ruler),
         *(survey if disagrees else []),
         *_cuts(house.walls, ruler, held=disagrees),
         *_tape(house.walls, ruler),
         *_stops(house, ruler),
         *gate_lines(house.job.slab),
         *_float(house, ruler),
+        *short_travel_lines(house.walls, ruler),
         *([] if disagrees else survey),
         *_doubtful(house.walls),
     ]
@@ -98,7 +112,7 @@ def _cuts(walls: Sequence[WallPlan], ruler: Ruler, *, held: bool) -> list[Block]
 
     `held` says that nothing may be cut before the survey is put right.
     """
-    built = [wall for wall in walls if wall.verdict.passes]
+    built = [wall for wall in walls if wall.verdict.passes and not wall.held]
     uncut = {wall.frame.stud for wall in built if wall.precut}
     counts: Counter[float] = sum((cut_counts(w.studs, full=True) for w in built), Counter())
     ordered = sorted(counts.items(), key=lambda item: (-item[1], -item[0]))
@@ -122,6 +136,11 @@ def _cuts(walls: Sequence[WallPlan], ruler: Ruler, *, held: bool) -> list[Block]
         )
         for wall in walls
         if not wall.verdict.passes
+    ]
+    lines += [
+        Line(label="DO NOT CUT", text=f"{wall.name}: a tape says otherwise", level="stop")
+        for wall in walls
+        if wall.verdict.passes and wall.held
     ]
     return [*lines, grind_answer(walls)]
 
@@ -167,6 +186,9 @@ def _float(house: HousePlan, ruler: Ruler) -> list[Block]:
 
 def _survey(heights: Adjustment) -> list[Block]:
     """One line on how far the survey itself can be trusted."""
+    if heights.datum.kind == "none":
+        text = "nothing was levelled: only clear heights were taken, and only they speak here"
+        return [Line(label="SURVEY", text=text, level="doubt")]
     if heights.passed is None or heights.sigma0 is None:
         text = "nothing checks this survey: no spot was read twice. The tape is the only check"
         return [Line(label="SURVEY", text=text, level="doubt")]
@@ -181,8 +203,14 @@ def _doubtful(walls: Sequence[WallPlan]) -> list[Block]:
     names = [wall.name for wall in walls if any(note.level != "note" for note in wall.notes)]
     if not names:
         return []
-    text = f"{listed(names)}: read what stands with {'them' if len(names) > 1 else 'it'}"
+    text = f"about {listed(names)}: see DOUBT under the wall before you cut"
     return [Line(label="DOUBTS", text=text, level="doubt")]
+
+
+def _verdict_word(wall: WallPlan) -> str:
+    if not wall.verdict.passes:
+        return "FAILS"
+    return "TAPE DIFFERS" if wall.held else "passes"
 
 
 def _summary(walls: Sequence[WallPlan], ruler: Ruler) -> Grid:
@@ -196,7 +224,7 @@ def _summary(walls: Sequence[WallPlan], ruler: Ruler) -> Grid:
             ruler.bare(wall.gap.least),
             ruler.bare(wall.gap.assured_least),
             ruler.bare(wall.gap.greatest),
-            "passes" if wall.verdict.passes else "FAILS",
+            _verdict_word(wall),
         ]
         for wall in walls
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,7 @@ from survey.sheets.text_notes import gate_lines, left_out_lines, note_lines
 from survey.sheets.text_plan import grind_answer, house_notes
 from survey.sheets.text_remedies import grind_lines
 from survey.sheets.text_slab_line import end_name, highest_lines, slab_lines, wall_title
+from survey.sheets.text_surface import SHAPE_UNKNOWN
 from survey.slab.kriging import FloatArray
 from survey.slab.profile import LineProfile
 from survey.slab.roughness import FloorModel
@@ -38,7 +39,7 @@ def slab_blocks(house: HousePlan, ruler: Ruler, *, brief: bool = False) -> list[
     found = [_found(line, profile.model, walls) for line in profile.lines]
     blocks: list[Block] = [
         Heading(text=f"Slab of {house.job.info.name}" if house.job.info.name else "Slab"),
-        *highest_lines([(item.line.wall.name, item.slab) for item in found], ruler),
+        *_look(found, ruler),
         grind_answer(house.walls),
         _model_line(profile.model, ruler),
         *gate_lines(house.job.slab),
@@ -50,6 +51,16 @@ def slab_blocks(house: HousePlan, ruler: Ruler, *, brief: bool = False) -> list[
         blocks += _line_blocks(item, ruler)
     rest = note_lines(house_notes(house), ruler, name_wall=True)
     return [*blocks, Heading(text="About the whole job"), *rest] if rest else blocks
+
+
+def _look(found: Sequence[_Found], ruler: Ruler) -> list[Block]:
+    """Where the highest slab is; among lines of one surface, slab before plate."""
+    levelled = [item for item in found if not item.line.tape_only]
+    for surface, what in (("slab", "slab"), ("plate", "slab plate")):
+        of = [(x.line.wall.name, x.slab) for x in levelled if x.line.surface == surface]
+        if of:
+            return highest_lines(of, ruler, what=what)
+    return []
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -77,18 +88,22 @@ def _model_line(model: FloorModel, ruler: Ruler) -> Line:
 
 def _line_blocks(item: _Found, ruler: Ruler) -> list[Block]:
     line, slab, plan = item.line, item.slab, item.plan
+    notes = line.notes if plan is None else plan.notes
+    place = f"{ruler.long(line.length)} long, stations from {end_name(line.wall)}"
     blocks: list[Block] = [
         Heading(text=wall_title(line.wall.name)),
-        Line(
-            label="PLACE",
-            text=f"{ruler.long(line.length)} long, stations from {end_name(line.wall)}",
-        ),
-        *slab_lines(slab, end_name(line.wall), line.joints, ruler),
+        Line(label="PLACE", text=place),
+    ]
+    if line.tape_only:
+        unknown = Line(label="SLAB", text=SHAPE_UNKNOWN, level="doubt")
+        return [*blocks, unknown, *note_lines(notes, ruler)]
+    label = "SLAB" if line.surface == "slab" else "PLATE TOP"
+    blocks += [
+        *slab_lines(slab, end_name(line.wall), line.joints, ruler, label=label),
         Line(label="HOW SURE", text=_sure(slab, plan, ruler)),
     ]
-    if plan is not None:
+    if plan is not None and line.surface == "slab":
         blocks += grind_lines(plan.grind, ruler) or [_nothing_to_grind(plan)]
-    notes = line.notes if plan is None else plan.notes
     return [*blocks, *note_lines(notes, ruler), _profile_grid(item, ruler)]
 
 
@@ -122,7 +137,7 @@ def _profile_grid(item: _Found, ruler: Ruler) -> Grid:
             row.append(ruler.bare(_on_piece(slab, item.plan.planning, station, piece)))
         rows.append(row)
     names = ["station", "elevation", "below highest", "sd"]
-    title = f"SLAB AS READ ({ruler.heading}; elevations over the datum)"
+    title = f"{item.line.surface.upper()} AS READ ({ruler.heading}; elevations over the datum)"
     return grid(title, names if item.plan is None else [*names, "planned with"], rows)
 
 

@@ -28,7 +28,9 @@ def end_name(line: WallLine) -> str:
     return line.from_ or "its start"
 
 
-def highest_lines(slabs: Sequence[tuple[str, SlabLine]], ruler: Ruler) -> list[Block]:
+def highest_lines(
+    slabs: Sequence[tuple[str, SlabLine]], ruler: Ruler, *, what: str = "slab"
+) -> list[Block]:
     """The highest slab against the lowest: a level laid there shows columns that were swapped.
 
     Parameters
@@ -37,6 +39,8 @@ def highest_lines(slabs: Sequence[tuple[str, SlabLine]], ruler: Ruler) -> list[B
         Walls by name with the slab along each; nothing is said of none.
     ruler
         Prints the lengths.
+    what
+        What the slabs are the tops of, in a word.
     """
     if not slabs:
         return []
@@ -46,14 +50,16 @@ def highest_lines(slabs: Sequence[tuple[str, SlabLine]], ruler: Ruler) -> list[B
     high_at = ruler.length(float(top.at.station[np.argmax(top.mean)]))
     low_at = ruler.length(float(low.at.station[np.argmin(low.mean)]))
     text = (
-        f"highest slab: station {high_at} of {top_name}, {above} above the lowest (station "
+        f"highest {what}: station {high_at} of {top_name}, {above} above the lowest (station "
         f"{low_at} of {low_name}): lay a level there. If it is not high, down and up may be "
         "swapped"
     )
     return [Line(label="LOOK HERE", text=text)]
 
 
-def slab_lines(slab: SlabLine, end: str, joints: Sequence[float], ruler: Ruler) -> list[Block]:
+def slab_lines(
+    slab: SlabLine, end: str, joints: Sequence[float], ruler: Ruler, *, label: str = "SLAB"
+) -> list[Block]:
     """What the slab does along a line.
 
     Parameters
@@ -66,6 +72,8 @@ def slab_lines(slab: SlabLine, end: str, joints: Sequence[float], ruler: Ruler) 
         Stations of the joints [in].
     ruler
         Prints the lengths.
+    label
+        What the first line is headed with.
     """
     station, mean = slab.at.station, slab.mean
     slope = fall(station, mean)
@@ -76,7 +84,7 @@ def slab_lines(slab: SlabLine, end: str, joints: Sequence[float], ruler: Ruler) 
         f"{ruler.length(float(np.ptp(mean)))} from lowest to highest; {lean} going away from "
         f"{end}{at}"
     )
-    lines: list[Block] = [Line(label="SLAB", text=text)]
+    lines: list[Block] = [Line(label=label, text=text)]
     found = extremes(station, mean, least=LEAST_PROMINENCE)
     for kind, label in (("high", "HIGHS"), ("low", "LOWS")):
         said = ", ".join(

@@ -9,21 +9,22 @@ from survey.job import Job
 from survey.sheets.blocks import Block, Grid, Heading, Line, grid
 from survey.sheets.gathered_notes import survey_notes
 from survey.sheets.ruler import Ruler, counted, listed
-from survey.sheets.text_notes import left_out_lines, note_lines
+from survey.sheets.text_notes import left_out_lines, note_lines, note_text
+from survey.slab.judgement import Judgement
 
 MOST_RESIDUALS = 10
 UNTESTED = "-"
 
 
 def survey_blocks(
-    heights: Adjustment, job: Job, ruler: Ruler, *, wall: str = "", detail: bool = False
+    judged: Judgement, job: Job, ruler: Ruler, *, wall: str = "", detail: bool = False
 ) -> list[Block]:
     """The survey as blocks of a report.
 
     Parameters
     ----------
-    heights
-        The adjusted survey.
+    judged
+        The adjusted survey, judged.
     job
         Gives its name and date.
     ruler
@@ -33,32 +34,58 @@ def survey_blocks(
     detail
         Whether to list every reading and every spot.
     """
+    heights = judged.heights
     shown = _shown(heights, wall)
     blocks: list[Block] = [
-        *answer_blocks(heights, job),
+        *answer_blocks(judged, job, ruler),
         Line(label="DATUM", text=_datum(heights)),
         Line(label="SPOTS", text=_spots(heights)),
-        *note_lines(survey_notes(heights, job), ruler, name_wall=True),
-        _setups(heights, ruler),
+        *note_lines((*survey_notes(heights, job), *judged.notes), ruler, name_wall=True),
+        *([_setups(heights, ruler)] if heights.observations.reading.size else []),
         *_marks(heights, ruler),
         *_residuals(heights, shown, ruler, most=None if detail else MOST_RESIDUALS),
     ]
     return [*blocks, _elevations(heights, wall, ruler)] if detail or wall else blocks
 
 
-def answer_blocks(heights: Adjustment, job: Job) -> list[Block]:
-    """Whether the readings agree, and which were left out: the answer by itself."""
-    info = job.info
+def answer_blocks(judged: Judgement, job: Job, ruler: Ruler) -> list[Block]:
+    """Whether the readings agree, what to read again, what was left out: the answer by itself."""
+    info, heights = job.info, judged.heights
     dated = f", surveyed {info.surveyed}" if info.surveyed is not None else ""
     return [
         Heading(text=f"Survey of {info.name}{dated}" if info.name else f"Survey{dated}"),
         *check_lines(heights),
+        *_neighbour_lines(judged),
+        *_read_again(judged, ruler),
         *left_out_lines(heights.book.left_out),
+    ]
+
+
+def _neighbour_lines(judged: Judgement) -> list[Block]:
+    """The check that works where most spots are read once: each against those beside it."""
+    count, suspects = len(judged.neighbours.tested), len(judged.neighbours.suspects)
+    if count == 0:
+        return []
+    spots = f"{counted(count, 'spot')} tested against those beside"
+    if suspects == 0:
+        text = f"{spots}: none stands out"
+        return [Line(label="NEIGHBOURS", text=text, level="good")]
+    text = f"{spots}: {counted(suspects, 'stands', 'stand')} out"
+    return [Line(label="NEIGHBOURS", text=text, level="doubt")]
+
+
+def _read_again(judged: Judgement, ruler: Ruler) -> list[Block]:
+    return [
+        Line(label="READ AGAIN", text=note_text(note, ruler), level="doubt")
+        for note in judged.read_again
     ]
 
 
 def check_lines(heights: Adjustment) -> list[Block]:
     """The global test in words."""
+    if heights.datum.kind == "none":
+        text = "nothing was levelled, so that there is nothing to check: only clear heights"
+        return [Line(label="CHECK", text=text, level="doubt")]
     test = heights.test
     if test is None or heights.sigma0 is None:
         text = "nothing checks this survey: every reading is needed to find an elevation"
@@ -85,6 +112,10 @@ def _datum(heights: Adjustment) -> str:
 
 def _spots(heights: Adjustment) -> str:
     surface = heights.spots.surface
+    taped = int(np.sum(np.isfinite(heights.book.clear)))
+    tapes = counted(taped, "clear height") + " by tape" if taped else ""
+    if surface.size == 0:
+        return f"none was levelled; {tapes}"
     kinds = [
         counted(n, f"{kind.word} spot" if kind < Surface.MARK else kind.word)
         for kind in Surface
@@ -94,8 +125,8 @@ def _spots(heights: Adjustment) -> str:
     unchecked = int(np.sum(np.isnan(observed.standardized)))
     text = f"{listed(kinds)}, by {counted(observed.reading.size, 'reading')}"
     if unchecked and heights.dof:
-        return f"{text}, {unchecked} of them checked by no other reading"
-    return text
+        text += f", {unchecked} of them checked by no other reading"
+    return f"{text}; {tapes}" if tapes else text
 
 
 def _setups(heights: Adjustment, ruler: Ruler) -> Grid:

@@ -7,14 +7,15 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from survey.field.levelling import Adjustment, Surface
 from survey.job import Job
 from survey.sheets.blocks import Block, Heading, Line
 from survey.sheets.given import float_assumed
 from survey.sheets.ruler import Ruler, close_sum, counted, percent
+from survey.sheets.text_fit import KG_PER_LB, fit_lines, travel_grid
 from survey.sheets.text_notes import note_lines
 from survey.sheets.text_remedies import grind_lines, remedy_lines
-from survey.sheets.text_slab_line import end_name, slab_lines, wall_title
+from survey.sheets.text_slab_line import end_name, wall_title
+from survey.sheets.text_surface import packing_lines, plates_line, surface_lines, top_line
 from survey.sheets.text_wall_grids import wall_grids
 from survey.wall.layout import FULL_HEIGHT
 from survey.wall.planning import HousePlan
@@ -22,9 +23,7 @@ from survey.wall.studs import Stud, TapeSpot
 from survey.wall.wall_plan import WallPlan
 
 TAPE_SDS = 3.0
-KG_PER_LB = 0.45359237  # exact, by definition of the pound
 METRES_PER_FOOT = 0.3048
-PLATES = {1: "one", 2: "two"}
 
 
 def wall_blocks(
@@ -49,13 +48,15 @@ def wall_blocks(
         *_float_lines(wall, house.job, ruler),
         *_verdict_lines(wall, ruler),
         *_frame_lines(wall, ruler),
-        _top_line(wall, house.profile.heights, ruler),
+        top_line(wall, house.profile.heights, ruler),
         *tape_lines(wall, ruler),
-        *_packing_lines(wall, ruler),
-        *slab_lines(wall.slab, end_name(wall.settings.line), wall.joints, ruler),
+        *packing_lines(wall, ruler),
+        *surface_lines(wall, ruler),
         *grind_lines(wall.grind, ruler),
         _weight_line(wall, ruler),
+        *fit_lines(wall, ruler),
         *note_lines(wall.notes, ruler),
+        travel_grid(wall, ruler),
         *wall_grids(wall, ruler, detail=detail),
     ]
     return blocks
@@ -77,6 +78,7 @@ def _place(wall: WallPlan, ruler: Ruler) -> list[Block]:
     line = wall.settings.line
     face = f"; {line.face} face" if line.face else ""
     assumed = "; JOISTS ASSUMED" if wall.joists.assumed else ""
+    assumed += "; TAPE ONLY" if wall.tape_only else ""
     text = f"{ruler.long(wall.length)} long, stations from {end_name(line)}{face}{assumed}"
     return [Line(label="PLACE", text=text)]
 
@@ -146,52 +148,26 @@ def _frame_lines(wall: WallPlan, ruler: Ruler) -> list[Block]:
     uncut = ", sold at that length: leave uncut" if wall.precut else ""
     studs = ", ".join(f"{n} at {ruler.length(x)}{uncut}" for x, n in counts.items())
     doors = door_words(wall.studs, ruler)
-    settings = wall.settings
-    seal = f", on a seal of {ruler.length(wall.plate.seal)}" if wall.plate.seal > 0 else ""
-    plates = (
-        f"{settings.stud.name} frame: {PLATES[wall.frame.top_plates]} on top, one at the bottom, "
-        f"{ruler.length(wall.frame.plate_thickness)} each; on the slab "
-        f"{PLATES[wall.plate.count]} {settings.slab_board.name}, "
-        f"{ruler.length(wall.plate.thickness)} thick{seal}"
-    )
-    every = f"{ruler.length(settings.frame.spacing)} on centre"
-    fits = wall.verdict.passes
-    text = f"{studs}; {every}" if fits else f"none to cut yet; {studs} would come nearest"
+    text = f"{studs}; {ruler.length(wall.settings.frame.spacing)} on centre"
+    if not wall.verdict.passes:
+        text = f"none to cut yet; {studs} would come nearest"
+    elif wall.held:
+        text = f"none to cut yet: a tape says otherwise; by the readings {text}"
     lines: list[Block] = [Line(label="STUDS", text=text)]
     if doors:
         lines.append(Line(label="AT DOORS", text=doors))
-    return [*lines, Line(label="PLATES", text=plates)]
-
-
-def _top_line(wall: WallPlan, heights: Adjustment, ruler: Ruler) -> Line:
-    """Height of the level top plate, from the lowest joist and from a mark where one was read."""
-    joists = wall.joists
-    lowest = float(joists.station[np.argmin(joists.elevation)])
-    text = (
-        f"level, pushed up against the lowest joist, the one at {ruler.length(lowest)}"
-        f"{_over_mark(wall, heights, ruler)}"
-    )
-    return Line(label="TOP PLATE", text=text)
-
-
-def _over_mark(wall: WallPlan, heights: Adjustment, ruler: Ruler) -> str:
-    spots, names = heights.spots, heights.book.names
-    for spot in np.flatnonzero(spots.surface == Surface.MARK):
-        name = names[spots.name[spot]].name
-        if name in heights.datum.marks:
-            above = wall.top.elevation - float(spots.elevation[spot])
-            side = "above" if above >= 0 else "below"
-            return f"; its upper face is {ruler.length(abs(above))} {side} mark {name}"
-    return ""
+    return [*lines, plates_line(wall, ruler)]
 
 
 def tape_lines(wall: WallPlan, ruler: Ruler) -> list[Block]:
     """The height stack as a sum at each spot to tape before anything is cut."""
     if not wall.tape_first:
-        text = "no spot was read on both slab and joist: tape slab to joist yourself at three"
+        below = "slab" if wall.surface == "slab" else "slab plate"
+        text = f"no spot was read on both {below} and joist: tape it yourself at three"
         return [Line(label="TAPE FIRST", text=text, level="doubt")]
+    below = "slab" if wall.tape_first[0].on == "slab" else "slab plate"
     return [
-        Line(label="TAPE FIRST", text="from the slab up, before anything is cut:"),
+        Line(label="TAPE FIRST", text=f"from the {below} up, before anything is cut:"),
         *(_tape_line(spot, ruler) for spot in wall.tape_first),
     ]
 
@@ -202,18 +178,6 @@ def _tape_line(spot: TapeSpot, ruler: Ruler) -> Line:
     off = ruler.length(max(TAPE_SDS * spot.sd, ruler.step))
     text = f"{total} = {terms}. Stop if the tape differs by more than {off}"
     return Line(label=f"  at {ruler.bare(spot.station)}", text=text)
-
-
-def _packing_lines(wall: WallPlan, ruler: Ruler) -> list[Block]:
-    drawn = ruler.said(wall.top.drawn_up)
-    if wall.top.shim_free:
-        text = f"none: screws draw the top plate up to every joist (no space over {drawn})"
-        return [Line(label="PACKING", text=text, level="good")]
-    pieces = ", ".join(
-        f"{ruler.length(p.thickness)} at {ruler.length(p.station)}" for p in wall.top.packing
-    )
-    text = f"{counted(len(wall.top.packing), 'piece')} over the top plate: {pieces}"
-    return [Line(label="PACKING", text=text)]
 
 
 def _weight_line(wall: WallPlan, ruler: Ruler) -> Line:

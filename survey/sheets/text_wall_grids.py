@@ -22,16 +22,21 @@ def _heights(wall: WallPlan, ruler: Ruler) -> Grid:
     """Heights over the bare slab where it is highest, lowest, and at both ends."""
     grid_ = wall.slab.at.station
     high, low = (float(grid_[find(wall.slab.mean)]) for find in (np.argmax, np.argmin))
-    spots = {0.0: "start", wall.length: "end"} | {low: "lowest slab"} | {high: "highest slab"}
+    below = "slab" if wall.surface == "slab" else "plate"
+    least, most = f"highest {below}", f"lowest {below}"
+    if wall.tape_only:
+        least, most = "least clear", "greatest clear"
+    spots = {0.0: "start", wall.length: "end"} | {low: most} | {high: least}
     rows = []
     for station, where in sorted(spots.items()):
         slab = float(wall.slab.height(station))
         plate = float(np.interp(station, grid_, wall.plate.height))
         over = (plate, wall.bottom - slab, wall.top.elevation - slab)
         rows.append([where, ruler.bare(station), *(ruler.bare(x) for x in over)])
+    over_what = "SLAB" if wall.surface == "slab" else "FIXED SLAB PLATE"
     title = (
-        f"HEIGHTS OVER THE SLAB ({ruler.heading}): slab plate's top, bottom plate's underside, "
-        "top plate's upper face"
+        f"HEIGHTS OVER THE {over_what} ({ruler.heading}): slab plate's top, bottom plate's "
+        "underside, top plate's upper face"
     )
     names = ["where", "station", "slab plate", "bottom plate", "top plate"]
     return grid(title, names, rows, words=["where"])
@@ -44,7 +49,7 @@ def _bays(wall: WallPlan, ruler: Ruler) -> Grid:
             str(bay.bay),
             *(ruler.bare(x) for x in (bay.start, bay.end, bay.stud_length)),
             *(ruler.bare(x) for x in (bay.gap_least, bay.gap_greatest, bay.assured_least)),
-            *(ruler.bare(x) for x in (bay.high, bay.low)),
+            *(("", "") if wall.tape_only else (ruler.bare(bay.high), ruler.bare(bay.low))),
         ]
         for bay in wall.bays
     ]

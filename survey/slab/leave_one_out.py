@@ -8,7 +8,14 @@ import numpy as np
 from scipy.special import ndtr, ndtri
 
 from survey.slab.kriging import FloatArray
-from survey.slab.roughness import FloorModel, ReadLine, drift, one_node, reading_covariance
+from survey.slab.roughness import (
+    MOST_NUMBERS,
+    FloorModel,
+    ReadLine,
+    drift,
+    reading_covariance,
+    some_nodes,
+)
 
 LEAST_CHECK = 1e-6  # share of a reading that the model must leave to be checked
 LEAST_TAIL = 1e-300
@@ -37,9 +44,12 @@ def deleted_residuals(line: ReadLine, model: FloorModel) -> Deleted:
     (1983), from memory: (P y)_i / P_ii with variance 1 / P_ii,
     P = K^-1 - K^-1 H (H'K^-1 H)^-1 H'K^-1.
     """
-    nodes = [_at_node(line, one_node(model, i)) for i in range(model.weight.size)]
-    difference = np.stack([node[0] for node in nodes])
-    variance = np.stack([node[1] for node in nodes])
+    at_once = max(MOST_NUMBERS // line.station.size**2, 1)
+    parts = [
+        _at_nodes(line, some_nodes(model, start, at_once))
+        for start in range(0, model.weight.size, at_once)
+    ]
+    difference, variance = (np.concatenate(part) for part in zip(*parts, strict=True))
     mean: FloatArray = model.weight @ difference
     total: FloatArray = model.weight @ (variance + (difference - mean) ** 2)
     ratio = difference / np.sqrt(variance)
@@ -52,12 +62,13 @@ def deleted_residuals(line: ReadLine, model: FloorModel) -> Deleted:
     )
 
 
-def _at_node(line: ReadLine, node: FloorModel) -> tuple[FloatArray, FloatArray]:
-    """Residual and its variance of every reading at one node; NaN where nothing checks it."""
-    inverse = np.linalg.inv(reading_covariance(line, node)[0])
+def _at_nodes(line: ReadLine, nodes: FloorModel) -> tuple[FloatArray, FloatArray]:
+    """Residuals and their variances at each node, (nodes, n); NaN where nothing checks one."""
+    inverse = np.linalg.inv(reading_covariance(line, nodes))
     basis = drift(line, line.station, line.piece)
     explained = inverse @ basis
-    precision = inverse - explained @ np.linalg.solve(basis.T @ explained, explained.T)
-    own = np.diag(precision)
-    own = np.where(own > LEAST_CHECK * np.diag(inverse), own, np.nan)
+    turned = np.swapaxes(explained, -1, -2)
+    precision = inverse - explained @ np.linalg.solve(basis.T @ explained, turned)
+    own, alone = (np.diagonal(each, axis1=-2, axis2=-1) for each in (precision, inverse))
+    own = np.where(own > LEAST_CHECK * alone, own, np.nan)
     return precision @ line.elevation / own, 1.0 / own

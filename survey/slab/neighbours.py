@@ -8,21 +8,28 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from survey import standards
 from survey.errors import Note
 from survey.field.levelling import Surface
-from survey.field.outliers import Place, critical_value, place_of
+from survey.field.outliers import Place, critical_value
 from survey.job import Job, resolve
-from survey.slab.kriging import BoolArray, IntArray
+from survey.slab.joist_scatter import joist_residuals
+from survey.slab.kriging import BoolArray
 from survey.slab.leave_one_out import Deleted, deleted_residuals
-from survey.slab.profile import BIN, FloorProfile, LineProfile, piece_of
+from survey.slab.line_readings import slope_prior
+from survey.slab.profile import FloorProfile
+from survey.slab.read_surfaces import (
+    Located,
+    ReadSurface,
+    locate_below,
+    locate_joists,
+    read_surfaces,
+    telling_roughness,
+)
 from survey.slab.roughness import FloorModel, ReadLine, fit
 
 MOST_SUSPECTS = 8
 MOST_REFITTED = 400  # readings; among more a single one no longer bends the model
 WIDE_SCATTER = 1.5  # mean square of e / sd over which the readings scatter more than stated
-LEAST_JOISTS = 4
-MAD_TO_SD = 1.482602  # of the normal distribution
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,11 +53,12 @@ class Neighbour:
 
 @dataclass(frozen=True, kw_only=True)
 class Neighbours:
-    """Every spot tested against its neighbours, line by line, slab before joists.
+    """Every spot tested against its neighbours, slab and plate line by line, then joists.
 
     `critical` is the |standardized| beyond which a spot is suspect; where the floor is as the
     model says and no reading is wrong, any is in at most five surveys of a hundred.
-    `mean_square` of difference / sd over the slab's spots is about 1; NaN where none is tested.
+    `mean_square` of difference / sd over the spots of slab and plate is about 1; NaN where none is
+    tested.
     """
 
     tested: tuple[Neighbour, ...]
@@ -66,7 +74,7 @@ class Neighbours:
 
 
 def check_neighbours(floor: FloorProfile, job: Job) -> Neighbours:
-    """Test every slab spot against its line, and every joist against the line's other joists.
+    """Test every spot of slab or plate against its line, and every joist against other joists.
 
     A spot that stands out bends the model until it fits, so the worst is tested with a model that
     has not seen it; if it stands out it is left out for good and the next worst is tried.
@@ -78,20 +86,23 @@ def check_neighbours(floor: FloorProfile, job: Job) -> Neighbours:
     job
         Gives the scatter of joists a wall expects.
     """
-    slab = [line.slab for line in floor.lines]
+    surfaces = read_surfaces(floor)
     joists = [
         joist_residuals(line, resolve(job, line.wall.name).frame.joist_scatter)
         for line in floor.lines
     ]
-    first = [deleted_residuals(line, floor.model) for line in slab]
+    first = [deleted_residuals(one.read, floor.model) for one in surfaces]
     tests = sum(int(np.sum(np.isfinite(one.sd))) for one in (*first, *joists))
     critical = critical_value(tests)
-    found = _test_slab(slab, floor.model, first, critical)
+    below = _test_below(surfaces, floor.model, first, critical)
     tested: list[Neighbour] = []
-    for k, line in enumerate(floor.lines):
-        tested += _named(floor, line, Surface.SLAB, found[k], critical)
-        tested += _named(floor, line, Surface.JOIST, joists[k], critical)
-    square = [s.standardized**2 for s in tested if s.surface == Surface.SLAB and not s.suspect]
+    for one, found in zip(surfaces, below, strict=True):
+        where = locate_below(floor, one)
+        tested += _named(one.line.wall.name, one.surface, where, found, critical)
+    square = [spot.standardized**2 for spot in tested if not spot.suspect]
+    for line, found in zip(floor.lines, joists, strict=True):
+        where = locate_joists(floor, line)
+        tested += _named(line.wall.name, Surface.JOIST, where, found, critical)
     mean_square = float(np.mean(square)) if square else float("nan")
     return Neighbours(
         tested=tuple(tested),
@@ -101,41 +112,14 @@ def check_neighbours(floor: FloorProfile, job: Job) -> Neighbours:
     )
 
 
-def joist_residuals(line: LineProfile, scatter: float) -> Deleted:
-    """Each joist against a straight line through the others that a few bad ones do not bend.
-
-    The slope is the median of those between all pairs, the level the median of what is left. The
-    sd is the larger of the robust one (1.4826 times the median absolute deviation) and that which
-    the expected `scatter` [in] and the reading's own sd give. Fewer than four joists: not tested.
-
-    References
-    ----------
-    Sen, P. K., "Estimates of the regression coefficient based on Kendall's tau", *Journal of the
-    American Statistical Association* 63 (1968), from memory: the slope. Hampel, F. R., "The
-    influence curve and its role in robust estimation", same journal 69 (1974), from memory: the
-    median absolute deviation.
-    """
-    station, elevation = line.joist_station, line.joist_elevation
-    if station.size < LEAST_JOISTS:
-        none = np.full(station.size, np.nan)
-        return Deleted(difference=none, sd=none, standardized=none)
-    first, second = np.triu_indices(station.size, k=1)
-    slope = np.median((elevation[second] - elevation[first]) / (station[second] - station[first]))
-    rest = elevation - slope * station
-    rest = rest - np.median(rest)
-    count = line.slab.station.size
-    own = np.diag(line.covariance)[count:] - float(np.min(line.covariance[count:, count:]))
-    robust = MAD_TO_SD * float(np.median(np.abs(rest)))
-    sd = np.maximum(robust, np.sqrt(scatter**2 + np.maximum(own, 0.0)))
-    return Deleted(difference=rest, sd=sd, standardized=rest / sd)
-
-
-def _test_slab(
-    lines: Sequence[ReadLine], model: FloorModel, first: Sequence[Deleted], critical: float
+def _test_below(
+    surfaces: Sequence[ReadSurface], model: FloorModel, first: Sequence[Deleted], critical: float
 ) -> list[Deleted]:
-    """Deleted residuals of all lines with a model, and against lines, that no suspect has bent."""
+    """Deleted residuals with a model, and against readings, that no suspect has bent."""
+    lines = [one.read for one in surfaces]
     kept = [np.ones(line.station.size, dtype=np.bool_) for line in lines]
-    found, refit = list(first), sum(k.size for k in kept) <= MOST_REFITTED
+    rough = telling_roughness(surfaces)
+    found, refit = list(first), sum(lines[k].station.size for k in rough) <= MOST_REFITTED
     for _ in range(MOST_SUSPECTS):
         worst = _worst(found, kept)
         if worst is None:
@@ -143,11 +127,10 @@ def _test_slab(
         k, i = worst
         kept[k][i] = False
         if refit:
-            model = fit([_part(line, keep) for line, keep in zip(lines, kept, strict=True)])
-        trial = [_residuals(*each, model) for each in zip(lines, kept, strict=True)]
-        if abs(trial[k].standardized[i]) <= critical:
+            model = fit([_part(lines[r], kept[r]) for r in rough])
+        if abs(_left_out(lines[k], kept[k], i, model)[2]) <= critical:
             break
-        found = trial
+        found = [_residuals(*each, model) for each in zip(lines, kept, strict=True)]
     return found
 
 
@@ -169,11 +152,18 @@ def _residuals(line: ReadLine, keep: BoolArray, model: FloorModel) -> Deleted:
     for full, kept in zip(every, (part.difference, part.sd, part.standardized), strict=True):
         full[keep] = kept
     for i in np.flatnonzero(~keep):
-        with_it = keep | (np.arange(keep.size) == i)
-        one, at = deleted_residuals(_part(line, with_it), model), int(np.sum(with_it[:i]))
-        for full, of_one in zip(every, (one.difference, one.sd, one.standardized), strict=True):
-            full[i] = of_one[at]
+        for full, of_one in zip(every, _left_out(line, keep, int(i), model), strict=True):
+            full[i] = of_one
     return Deleted(difference=every[0], sd=every[1], standardized=every[2])
+
+
+def _left_out(
+    line: ReadLine, keep: BoolArray, i: int, model: FloorModel
+) -> tuple[float, float, float]:
+    """Difference, sd and deviate of one reading against those kept, itself not among them."""
+    with_it = keep | (np.arange(keep.size) == i)
+    found, at = deleted_residuals(_part(line, with_it), model), int(np.sum(with_it[:i]))
+    return float(found.difference[at]), float(found.sd[at]), float(found.standardized[at])
 
 
 def _part(line: ReadLine, keep: BoolArray) -> ReadLine:
@@ -181,66 +171,34 @@ def _part(line: ReadLine, keep: BoolArray) -> ReadLine:
     if np.all(keep):
         return line
     station, piece = line.station[keep], line.piece[keep]
-    told = any(np.sum(piece == p) > 2 and np.ptp(station[piece == p]) >= BIN for p in set(piece))
     return dataclasses.replace(
         line,
         station=station,
         piece=piece,
         elevation=line.elevation[keep],
         noise=line.noise[np.ix_(keep, keep)],
-        slope_sd=line.slope_sd if told else standards.SLOPE_SD.value,
+        slope_sd=slope_prior(station, piece) if line.slope_sd is None else line.slope_sd,
     )
 
 
 def _named(
-    floor: FloorProfile, line: LineProfile, surface: Surface, found: Deleted, critical: float
+    wall: str, surface: Surface, where: Sequence[Located], found: Deleted, critical: float
 ) -> list[Neighbour]:
     """The tested readings of one surface of a line, with the rows that read them."""
-    tested = np.flatnonzero(np.isfinite(found.sd))
-    if tested.size == 0:
-        return []
-    spots = floor.heights.spots
-    names = [named.name.casefold() for named in floor.heights.book.names]
-    on_wall = np.array([name == line.wall.name.strip().casefold() for name in names])[spots.name]
-    members = np.flatnonzero(on_wall & (spots.surface == surface))
-    owner = _owners(floor, line, surface, members)
-    named = []
-    for i in tested:
-        mine = members[owner == i]
-        named.append(
-            Neighbour(
-                wall=line.wall.name,
-                station=float(np.mean(spots.station[mine])),
-                side=int(spots.side[mine[0]]) if mine.size == 1 else 0,
-                surface=surface,
-                places=_places(floor, mine),
-                difference=float(found.difference[i]),
-                sd=float(found.sd[i]),
-                standardized=float(found.standardized[i]),
-                suspect=bool(abs(found.standardized[i]) > critical),
-            )
+    return [
+        Neighbour(
+            wall=wall,
+            station=where[i].station,
+            side=where[i].side,
+            surface=surface,
+            places=where[i].places,
+            difference=float(found.difference[i]),
+            sd=float(found.sd[i]),
+            standardized=float(found.standardized[i]),
+            suspect=bool(abs(found.standardized[i]) > critical),
         )
-    return named
-
-
-def _owners(
-    floor: FloorProfile, line: LineProfile, surface: Surface, members: IntArray
-) -> IntArray:
-    """Which reading of the line each spot is part of: the nearest on the same piece of slab."""
-    spots = floor.heights.spots
-    station = line.slab.station if surface == Surface.SLAB else line.joist_station
-    apart = np.abs(spots.station[members][:, None] - station[None, :])
-    if surface == Surface.SLAB:
-        piece = piece_of(line.joints, spots.station[members], spots.side[members])
-        apart = np.where(piece[:, None] == line.slab.piece[None, :], apart, np.inf)
-    return np.asarray(np.argmin(apart, axis=1), dtype=np.int64)
-
-
-def _places(floor: FloorProfile, spots: IntArray) -> tuple[Place, ...]:
-    """The rows that read any of the spots."""
-    observed = floor.heights.observations
-    rows = np.unique(observed.row_index[np.isin(observed.spot, spots)])
-    return tuple(place_of(floor.heights, int(row)) for row in rows)
+        for i in np.flatnonzero(np.isfinite(found.sd)).tolist()
+    ]
 
 
 def _scatter_notes(mean_square: float) -> tuple[Note, ...]:

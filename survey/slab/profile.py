@@ -3,51 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from survey import standards
 from survey.errors import Note, SurveyError
 from survey.field.levelling import Adjustment, Surface
-from survey.job import Job, WallLine, find_wall, wall_length
+from survey.field.tapes import Tape, tapes_on
+from survey.job import Job, WallLine, find_wall, resolve, wall_length
+from survey.slab.joints import find_joints, flagged, piece_of
 from survey.slab.kriging import FloatArray, IntArray
+from survey.slab.line_profile import Beneath, LineProfile
+from survey.slab.line_readings import BIN, bin_of, means, read_line
 from survey.slab.reading_notes import reading_notes
 from survey.slab.roughness import FloorModel, ReadLine, fit
+from survey.slab.taped_line import as_slab, heights_over, join_tapes, nothing_read
 
-BIN = 1.0
-MOST_BINS = 400
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class LineProfile:
-    """One wall line as read: slab and joists with their joint covariance.
-
-    Attributes
-    ----------
-    wall, length
-        The line's settings and its length [in].
-    joints
-        Stations at which the slab is split [in], ascending, inside the line.
-    cracks
-        Stations flagged as cracks [in]; they do not split the slab.
-    slab
-        Slab readings for the model (binned where more than one an inch).
-    joist_station, joist_elevation
-        Joist undersides read, shape (j,) [in], ascending.
-    covariance
-        Of the n slab elevations followed by the j joist elevations, shape (n + j, n + j) [in2].
-    """
-
-    wall: WallLine
-    length: float
-    joints: tuple[float, ...]
-    cracks: tuple[float, ...]
-    slab: ReadLine
-    joist_station: FloatArray
-    joist_elevation: FloatArray
-    covariance: FloatArray
-    notes: tuple[Note, ...] = ()
+__all__ = ["BIN", "FloorProfile", "LineProfile", "piece_of", "profile"]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -87,7 +59,7 @@ def profile(heights: Adjustment, job: Job) -> FloorProfile:
     Raises
     ------
     SurveyError
-        If no wall line has a slab reading.
+        If no wall line has a reading of the slab or a clear height.
     """
     lines, notes = [], list[Note]()
     read = _walls_read(heights)
@@ -102,31 +74,33 @@ def profile(heights: Adjustment, job: Job) -> FloorProfile:
                 )
             )
             continue
-        made = _profile_wall(heights, find_wall(job, name), read[name.casefold()])
+        made = _profile_wall(heights, job, find_wall(job, name), read[name.casefold()])
         if isinstance(made, Note):
             notes.append(made)
         else:
             lines.append(made)
     if not lines:
-        raise SurveyError("no wall line has a slab reading: a row needs a station and `down`")
+        raise SurveyError(
+            "no wall line has a slab reading: a row needs a station and `down`, or `clear`"
+        )
     return FloorProfile(
         heights=heights,
         lines=tuple(lines),
-        model=fit([line.slab for line in lines]),
+        model=fit(_rough_lines(lines)),
         notes=tuple(notes),
     )
 
 
-def piece_of(joints: Sequence[float], station: FloatArray, side: IntArray | int = 0) -> IntArray:
-    """Piece of slab a reading lies on: below a joint its left, at or above it its right.
+def _rough_lines(lines: Sequence[LineProfile]) -> list[ReadLine]:
+    """Lines that tell how rough the slab is: those of bare slab; failing these, plates; then tapes.
 
-    `side` -1 or +1 puts a reading on the lip of the joint at its station.
-
-    >>> piece_of([96.0], np.array([95.0, 96.0, 96.0]), np.array([0, 0, -1])).tolist()
-    [0, 1, 0]
+    A plate bridges what the slab does, so that it would call the slab too smooth; under tapes the
+    joists' own scatter has to be taken for granted.
     """
-    nudged = station + np.where(np.asarray(side) < 0, -1e-6, 0.0)
-    return np.searchsorted(np.asarray(joints, dtype=float), nudged, side="right")
+    bare = [line.slab for line in lines if line.surface == "slab" and not line.tape_only]
+    bare += [under.read for line in lines for under in line.beneath]
+    plates = [line.slab for line in lines if not line.tape_only]
+    return bare or plates or [line.slab for line in lines]
 
 
 def _walls_read(heights: Adjustment) -> dict[str, int]:
@@ -146,35 +120,99 @@ def _names_in_order(heights: Adjustment, job: Job) -> list[str]:
     return listed + [name for name in read if name.casefold() not in known]
 
 
-def _profile_wall(heights: Adjustment, wall: WallLine, code: int) -> LineProfile | Note:
+def _profile_wall(heights: Adjustment, job: Job, wall: WallLine, code: int) -> LineProfile | Note:
+    """The plate where it was read, else the slab, else what tapes tell."""
+    tapes = tapes_on(heights.book, code)
+    for surface in (Surface.PLATE, Surface.SLAB):
+        below = _by_station(heights, code, surface)
+        if below.size:
+            line = _levelled(heights, wall, code, below)
+            if surface == Surface.SLAB:
+                return replace(line, tapes=tapes)
+            beneath = _slab_beneath(heights, code, line, below)
+            return replace(line, surface="plate", tapes=tapes, beneath=beneath)
+    if tapes:
+        return _taped(heights, job, wall, code, tapes)
+    return Note(
+        code="slab-not-read",
+        wall=heights.book.names[code].name,
+        level="stop",
+        text="its slab was not read: the wall is not planned",
+    )
+
+
+def _by_station(heights: Adjustment, code: int, surface: Surface) -> IntArray:
+    """A wall's spots of one surface, by station and lip."""
     spots = heights.spots
-    of_wall = spots.name == code
-    slab = np.flatnonzero(of_wall & (spots.surface == Surface.SLAB))
-    joist = np.flatnonzero(of_wall & (spots.surface == Surface.JOIST))
-    name = heights.book.names[code].name
-    if slab.size == 0:
-        return Note(
-            code="slab-not-read",
-            wall=name,
-            level="stop",
-            text="its slab was not read: the wall is not planned",
-        )
-    slab = slab[np.lexsort((spots.side[slab], spots.station[slab]))]
-    joist = joist[np.argsort(spots.station[joist], kind="stable")]
-    length = _length(wall, np.concatenate([spots.station[slab], spots.station[joist]]))
-    joints, notes = _joints(heights, wall, code, slab, length)
-    joist_bins = _bins(spots.station[joist], np.zeros(joist.size, dtype=np.int64), length)
-    read, covariance = _read_line(heights, slab, (joist, joist_bins), joints, length)
+    found = np.flatnonzero((spots.name == code) & (spots.surface == surface))
+    return found[np.lexsort((spots.side[found], spots.station[found]))]
+
+
+def _levelled(heights: Adjustment, wall: WallLine, code: int, below: IntArray) -> LineProfile:
+    """A line from the spots of its slab or plate and of its joists."""
+    spots = heights.spots
+    joist = _by_station(heights, code, Surface.JOIST)
+    length = _length(wall, np.concatenate([spots.station[below], spots.station[joist]]))
+    joints, notes = find_joints(
+        heights, wall, code, (spots.station[below], spots.side[below]), length
+    )
+    joist_bins = bin_of(spots.station[joist], np.zeros(joist.size, dtype=np.int64), length)
+    read, covariance = read_line(heights, below, (joist, joist_bins), joints, length)
     return LineProfile(
         wall=wall,
         length=length,
         joints=joints,
-        cracks=_flagged(heights, code, "crack"),
+        cracks=flagged(heights, code, "crack"),
         slab=read,
-        joist_station=_means(joist_bins, spots.station[joist]),
-        joist_elevation=_means(joist_bins, spots.elevation[joist]),
+        joist_station=means(joist_bins, spots.station[joist]),
+        joist_elevation=means(joist_bins, spots.elevation[joist]),
         covariance=covariance,
         notes=(*notes, *reading_notes(heights, wall.name, code, read, length)),
+    )
+
+
+def _slab_beneath(
+    heights: Adjustment, code: int, line: LineProfile, plate: IntArray
+) -> tuple[Beneath, ...]:
+    """The slab under a plate, where it was read."""
+    slab, spots = _by_station(heights, code, Surface.SLAB), heights.spots
+    if not slab.size:
+        return ()
+    sides = (spots.station[slab], spots.side[slab])
+    joints, _ = find_joints(heights, line.wall, code, sides, line.length)
+    on_piece = piece_of(line.joints, spots.station[plate], spots.side[plate])
+    bins = bin_of(spots.station[plate], on_piece, line.length)
+    read, covariance = read_line(heights, slab, (plate, bins), joints, line.length)
+    count = read.station.size
+    return (Beneath(read=read, joints=joints, covariance=covariance[:count, count:]),)
+
+
+def _taped(
+    heights: Adjustment, job: Job, wall: WallLine, code: int, tapes: tuple[Tape, ...]
+) -> LineProfile:
+    """A line nobody levelled: clear heights off the plate if there are any, else off the slab."""
+    on_plate = any(tape.on_plate for tape in tapes)
+    used = tuple(tape for tape in tapes if tape.on_plate == on_plate)
+    clear = heights_over([(tape.station, tape.side, tape.clear, tape.sd) for tape in used])
+    length = _length(wall, clear.station)
+    joints, notes = find_joints(heights, wall, code, (clear.station, clear.side), length)
+    bare = LineProfile(
+        wall=wall,
+        length=length,
+        joints=joints,
+        cracks=flagged(heights, code, "crack"),
+        slab=nothing_read(),
+        joist_station=np.zeros(0),
+        joist_elevation=np.zeros(0),
+        covariance=np.zeros((0, 0)),
+        surface="plate" if on_plate else "slab",
+        tape_only=True,
+        tapes=tapes,
+    )
+    scatter = resolve(job, wall.name).frame.joist_scatter
+    line = join_tapes(bare, as_slab(bare, clear, scatter=scatter))
+    return replace(
+        line, notes=(*notes, *reading_notes(heights, wall.name, code, line.slab, length))
     )
 
 
@@ -183,94 +221,3 @@ def _length(wall: WallLine, station: FloatArray) -> float:
     given = wall_length(wall)
     last = float(station.max())
     return max(last if given is None else given, last, 1.0)
-
-
-def _joints(
-    heights: Adjustment, wall: WallLine, code: int, slab: IntArray, length: float
-) -> tuple[tuple[float, ...], list[Note]]:
-    """Joints given and flagged that split the readings; one with nothing beyond is told."""
-    flagged = _flagged(heights, code, "joint")
-    asked = sorted({s for s in (*wall.slab_joints, *flagged) if 0.0 < s < length})
-    station, side = heights.spots.station[slab], heights.spots.side[slab]
-    kept: list[float] = []
-    notes = [
-        Note(code="joint", wall=wall.name, station=s, text="slab joint at {}", lengths=(s,))
-        for s in flagged
-    ]
-    for joint in asked:
-        counts = np.bincount(piece_of([*kept, joint], station, side), minlength=len(kept) + 2)
-        if counts[len(kept)] and counts[len(kept) + 1]:
-            kept.append(joint)
-        else:
-            notes.append(
-                Note(
-                    code="joint-unread",
-                    wall=wall.name,
-                    station=joint,
-                    level="doubt",
-                    text="nothing was read on one side of the joint at {}: the slab is taken to "
-                    "go on unbroken there; read both lips",
-                    lengths=(joint,),
-                )
-            )
-    return tuple(kept), notes
-
-
-def _flagged(heights: Adjustment, code: int, flag: str) -> tuple[float, ...]:
-    """Stations of a wall's rows that carry the flag [in], each once, ascending."""
-    book = heights.book
-    rows = [i for i in np.flatnonzero(book.name == code) if book.flag[i] == flag]
-    found = {float(book.station[i]) for i in rows if np.isfinite(book.station[i])}
-    return tuple(sorted(found))
-
-
-def _read_line(
-    heights: Adjustment,
-    slab: IntArray,
-    joists: tuple[IntArray, IntArray],
-    joints: Sequence[float],
-    length: float,
-) -> tuple[ReadLine, FloatArray]:
-    """Slab readings for the model, and the covariance of slab and joists together.
-
-    `joists` are the spots and the bin of each.
-    """
-    spots = heights.spots
-    station, elevation = spots.station[slab], spots.elevation[slab]
-    piece = piece_of(joints, station, spots.side[slab])
-    bins = _bins(station, piece, length)
-    count = int(bins.max()) + 1
-    covariance = heights.covariance_of_means(
-        np.concatenate([bins, count + joists[1]]), np.concatenate([slab, joists[0]])
-    )
-    station, elevation = _means(bins, station), _means(bins, elevation)
-    piece = np.round(_means(bins, piece.astype(np.float64))).astype(np.int64)
-    noise = covariance[: station.size, : station.size]
-    best = int(np.bincount(piece).max())
-    slope_sd = standards.SLOPE_SD.value if best < 3 or _one_place(station, piece) else None
-    read = ReadLine(
-        station=station, piece=piece, elevation=elevation, noise=noise, slope_sd=slope_sd
-    )
-    return read, covariance
-
-
-def _one_place(station: FloatArray, piece: IntArray) -> bool:
-    """Whether no piece was read at two stations, so that no slope can be told."""
-    return all(np.ptp(station[piece == p]) < BIN for p in np.unique(piece))
-
-
-def _bins(station: FloatArray, piece: IntArray, length: float) -> IntArray:
-    """Bin of every reading: its own, or where they are closer than an inch, one an inch.
-
-    No line keeps more bins than can be worked with; on a longer one they are wider.
-    """
-    if station.size <= min(length / BIN, MOST_BINS):
-        return np.arange(station.size)
-    width = max(BIN, length / MOST_BINS)
-    key = np.stack([piece, np.floor(station / width).astype(np.int64)])
-    return np.unique(key, axis=1, return_inverse=True)[1].ravel()
-
-
-def _means(bins: IntArray, values: FloatArray) -> FloatArray:
-    """Mean of the values in each bin."""
-    return np.asarray(np.bincount(bins, values) / np.bincount(bins))

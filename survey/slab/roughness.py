@@ -124,8 +124,8 @@ def predict(line: ReadLine, model: FloorModel, station: FloatArray, piece: IntAr
         variances[i] = prediction_variance(
             weights,
             reading_covariance(line, node),
-            _towards(line, node, station, piece),
-            _own_variance(line, node, station),
+            process_covariance(line, node, station, piece),
+            process_variance(line, node, station),
         )[0]
     mean: FloatArray = model.weight @ means
     variance: FloatArray = model.weight @ (variances + (means - mean[None]) ** 2)
@@ -138,7 +138,7 @@ def node_weights(
     """Kriging weights of the line's readings at each node of the model, shape (nodes, m, n)."""
     return kriging_weights(
         reading_covariance(line, model),
-        _towards(line, model, station, piece),
+        process_covariance(line, model, station, piece),
         drift(line, line.station, line.piece),
         drift(line, station, piece),
     )
@@ -154,7 +154,9 @@ def drift(line: ReadLine, station: FloatArray, piece: IntArray) -> FloatArray:
     return np.column_stack([levels, (station - line.origin) / lever])
 
 
-def _towards(line: ReadLine, model: FloorModel, station: FloatArray, piece: IntArray) -> FloatArray:
+def process_covariance(
+    line: ReadLine, model: FloorModel, station: FloatArray, piece: IntArray
+) -> FloatArray:
     """Covariance of the slab at the stations with that read, shape (nodes, m, n) [in2]."""
     distance = station[:, None] - line.station[None, :]
     same = piece[:, None] == line.piece[None, :]
@@ -164,10 +166,10 @@ def _towards(line: ReadLine, model: FloorModel, station: FloatArray, piece: IntA
 
 def reading_covariance(line: ReadLine, model: FloorModel) -> FloatArray:
     """Covariance of the line's readings at each node of the model, shape (nodes, n, n) [in2]."""
-    return np.asarray(_towards(line, model, line.station, line.piece) + line.noise[None])
+    return np.asarray(process_covariance(line, model, line.station, line.piece) + line.noise[None])
 
 
-def _own_variance(line: ReadLine, model: FloorModel, station: FloatArray) -> FloatArray:
+def process_variance(line: ReadLine, model: FloorModel, station: FloatArray) -> FloatArray:
     """Variance of the process at the stations, shape (nodes, m) [in2]."""
     slope = 0.0 if line.slope_sd is None else line.slope_sd * (station - line.origin)
     return np.asarray((model.sill_sd**2)[:, None] + np.zeros(station.size) + np.square(slope))
@@ -217,14 +219,14 @@ def _log_likelihood(line: ReadLine, grid: FloorModel) -> FloatArray:
     at_once = max(MOST_NUMBERS // line.station.size**2, 1)
     parts = [
         restricted_log_likelihood(
-            reading_covariance(line, _nodes(grid, start, at_once)), centred, basis
+            reading_covariance(line, some_nodes(grid, start, at_once)), centred, basis
         )
         for start in range(0, grid.weight.size, at_once)
     ]
     return np.concatenate(parts)
 
 
-def _nodes(model: FloorModel, start: int, count: int) -> FloorModel:
+def some_nodes(model: FloorModel, start: int, count: int) -> FloorModel:
     """Some of the nodes, with their weights as they are."""
     some = slice(start, start + count)
     return FloorModel(
@@ -234,7 +236,7 @@ def _nodes(model: FloorModel, start: int, count: int) -> FloorModel:
 
 def one_node(model: FloorModel, i: int) -> FloorModel:
     """A model of the one node, with its weight as it is."""
-    return _nodes(model, i, 1)
+    return some_nodes(model, i, 1)
 
 
 def _moments(

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from survey.slab.further_reading import error_weights, tells_errors
 from survey.slab.kriging import FloatArray, IntArray
 from survey.slab.roughness import FloorModel, ReadLine, node_weights, one_node
 
@@ -30,6 +31,19 @@ class Walk:
     step: FloatArray
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class FloorDraws:
+    """Draws of the slab given the readings, and how they came about.
+
+    `slab` (draws, m) [in]; `misfit` (draws, n) is what the readings differ from the free draw and
+    its errors [in]; `node` (draws,) the node of the model each draw took.
+    """
+
+    slab: FloatArray
+    misfit: FloatArray
+    node: IntArray
+
+
 def draw_floor(
     line: ReadLine,
     model: FloorModel,
@@ -38,8 +52,8 @@ def draw_floor(
     *,
     error: FloatArray,
     rng: np.random.Generator,
-) -> FloatArray:
-    """Draw the slab at the asked stations given the readings, shape (draws, m) [in].
+) -> FloorDraws:
+    """Draw the slab at the asked stations given the readings.
 
     Parameters
     ----------
@@ -62,7 +76,31 @@ def draw_floor(
         of_node = node == j
         weights = node_weights(line, one_node(model, int(j)), station, piece)[0]
         drawn[of_node] += misfit[of_node] @ weights.T
-    return drawn
+    return FloorDraws(slab=drawn, misfit=misfit, node=node)
+
+
+def condition_errors(
+    line: ReadLine, model: FloorModel, floor: FloorDraws, error: FloatArray, towards: FloatArray
+) -> FloatArray:
+    """Draws of other errors made to agree with the readings too, shape (draws, j) [in].
+
+    Parameters
+    ----------
+    line, model, floor
+        Readings, posterior nodes, and the draws of the slab.
+    error
+        Draws of the errors, made together with those of the line's readings, shape (draws, j).
+    towards
+        Their covariance with the errors of the line's readings, shape (j, n) [in2].
+    """
+    if not tells_errors(towards):
+        return error
+    told = error.copy()
+    for j in np.unique(floor.node):
+        of_node = floor.node == j
+        weights = error_weights(line, one_node(model, int(j)), towards)
+        told[of_node] += floor.misfit[of_node] @ weights.T
+    return told
 
 
 def walk(station: FloatArray, piece: IntArray) -> Walk:

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from survey.slab.kriging import FloatArray, IntArray
-from survey.slab.profile import LineProfile
+from survey.slab.line_profile import LineProfile
 from survey.slab.roughness import FloorModel, predict
 
 GRID_STEP = 2.0

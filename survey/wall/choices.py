@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from survey.job import WallSettings
+from survey.wall.fixed_plate import fixed_plate
 from survey.wall.lines import BareWall, FrameStack, GapLine, StudFit, level_gap, level_stud
 from survey.wall.plate import SlabPlate, lay_plate
 
@@ -68,8 +69,10 @@ def _plate_counts(settings: WallSettings) -> list[tuple[int, int]]:
 
 
 def _lay(bare: BareWall, settings: WallSettings, boards: int) -> SlabPlate:
+    if bare.line.surface == "plate":
+        return fixed_plate(settings, bare.slab.at.station.size)
     breaks = sorted({*bare.line.joints, *bare.line.cracks})
-    return lay_plate(bare.slab, bare.layout.plates, breaks, settings, count=boards)
+    return lay_plate(bare.bed, bare.layout.plates, breaks, settings, count=boards)
 
 
 def _frame(bare: BareWall, settings: WallSettings, plate: SlabPlate, top_plates: int) -> Framing:
@@ -83,7 +86,7 @@ def _frame(bare: BareWall, settings: WallSettings, plate: SlabPlate, top_plates:
     on_plate = clear.plate
     choice = Choice(
         top=bare.top.line,
-        bottom="level",
+        bottom="one length" if bare.top.line == "tight" else "level",
         slab_plates=plate.count,
         top_plates=top_plates,
         passes=fit.passes,

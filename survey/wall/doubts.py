@@ -13,17 +13,18 @@ from survey.wall.studs import HEADER_THICKNESS, Hung, door_head
 def doubts(bare: BareWall, wall: Hung, settings: WallSettings) -> tuple[Note, ...]:
     """Notes on a hung wall: lines not computed, spots and doors that do not fit."""
     return (
-        *_lines_asked(settings),
+        *_lines_asked(bare, settings),
         *_tight_spots(bare, wall, settings),
         *_low_doors(bare, wall, settings),
     )
 
 
-def _lines_asked(settings: WallSettings) -> list[Note]:
+def _lines_asked(bare: BareWall, settings: WallSettings) -> list[Note]:
     """Tell when a line was asked for that this program does not compute."""
     notes = []
+    made = ("tight", "one length", "auto") if bare.top.line == "tight" else ("level", "auto")
     for key, asked in (("top", settings.frame.top), ("bottom", settings.frame.bottom)):
-        if asked not in ("level", "auto"):
+        if asked not in made and asked != "level":
             notes.append(
                 Note(
                     code="line-not-computed",
@@ -63,7 +64,7 @@ def _low_doors(bare: BareWall, wall: Hung, settings: WallSettings) -> list[Note]
     """Name the doors whose head and header do not fit under the top plate."""
     notes = []
     for opening in bare.layout.openings:
-        room = wall.top.elevation - wall.frame.top - door_head(opening, bare.slab, settings)
+        room = wall.top.elevation - wall.frame.top - door_head(opening, bare.floor, settings)
         if room < HEADER_THICKNESS:
             notes.append(
                 Note(

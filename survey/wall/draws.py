@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from survey.slab.kriging import FloatArray
-from survey.slab.profile import LineProfile
+from survey.slab.line_profile import LineProfile
 from survey.slab.roughness import FloorModel
-from survey.slab.simulation import draw_floor
+from survey.slab.simulation import condition_errors, draw_floor
 from survey.slab.slab_line import Stations
 from survey.wall.joists import JoistLine, draw_joists
 
@@ -43,7 +43,9 @@ def draw_line(
     error = rng.standard_normal((draws, line.covariance.shape[0])) @ _root(line.covariance).T
     n = line.slab.station.size
     floor = draw_floor(line.slab, model, at.station, at.piece, error=error[:, :n], rng=rng)
-    return Draws(slab=floor, joists=draw_joists(joists, error=error[:, n:], rng=rng))
+    towards = line.covariance[n:, :n]
+    joist_error = condition_errors(line.slab, model, floor, error[:, n:], towards)
+    return Draws(slab=floor.slab, joists=draw_joists(joists, error=joist_error, rng=rng))
 
 
 def _root(covariance: FloatArray) -> FloatArray:

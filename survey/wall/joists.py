@@ -12,8 +12,10 @@ import numpy as np
 from survey import standards
 from survey.errors import Note
 from survey.job import Frame, Under, WallSettings
+from survey.slab.further_reading import tell_errors
 from survey.slab.kriging import FloatArray
-from survey.slab.profile import LineProfile
+from survey.slab.line_profile import LineProfile
+from survey.slab.roughness import FloorModel
 from survey.slab.slab_line import SlabLine
 
 BoolArray = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
@@ -65,6 +67,20 @@ def joist_line(line: LineProfile, settings: WallSettings, slab: SlabLine) -> Joi
     for under in settings.line.under:
         made = _lowered(made, under, slab)
     return made
+
+
+def settle_joists(joists: JoistLine, line: LineProfile, model: FloorModel) -> JoistLine:
+    """The joists as all readings of the line put them, those of the slab and tapes among them."""
+    n = line.slab.station.size
+    told = tell_errors(line.slab, model, line.covariance[n:, :n], line.covariance[n:, n:])
+    if not told.mean.any():
+        return joists
+    own = joists.mix @ told.covariance @ joists.mix.T
+    return replace(
+        joists,
+        elevation=joists.elevation - joists.mix @ told.mean,
+        sd=np.sqrt(np.maximum(np.diag(own), 0.0) + joists.scatter**2),
+    )
 
 
 def draw_joists(joists: JoistLine, *, error: FloatArray, rng: np.random.Generator) -> FloatArray:

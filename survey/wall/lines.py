@@ -14,7 +14,7 @@ from survey import standards
 from survey.job import WallSettings
 from survey.lengths import snap
 from survey.slab.kriging import FloatArray
-from survey.slab.profile import LineProfile
+from survey.slab.line_profile import LineProfile
 from survey.slab.slab_line import SlabLine
 from survey.wall.clear_height import ClearHeight, assured_least, falling_short
 from survey.wall.joists import JoistLine
@@ -103,11 +103,17 @@ class StudFit:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class BareWall:
-    """What is known of a wall before it is framed: layout, slab, joists, top line, clearance."""
+    """What is known of a wall before it is framed: layout, slab, joists, top line, clearance.
+
+    `slab` is what the wall is measured from, `bed` what a slab plate lies on and `floor` what the
+    floors at doors lie on. They differ where the plate was read, or where only tapes are known.
+    """
 
     line: LineProfile
     layout: Layout
     slab: SlabLine
+    bed: SlabLine
+    floor: SlabLine
     joists: JoistLine
     top: TopLine
     clear: ClearHeight

@@ -8,13 +8,10 @@ from survey.errors import Note
 from survey.job import Job, WallSettings, resolve
 from survey.slab.profile import FloorProfile, LineProfile
 from survey.slab.roughness import FloorModel
-from survey.slab.slab_line import predict_slab, stations_along
+from survey.wall.bare_wall import bare_wall
 from survey.wall.choices import frame_choices
-from survey.wall.clear_height import clear_height
-from survey.wall.draws import draw_line
-from survey.wall.joists import joist_line
-from survey.wall.layout import lay_out
-from survey.wall.lines import BareWall, level_top, limits
+from survey.wall.fixed_plate import over_plate
+from survey.wall.taped import with_second_survey
 from survey.wall.wall_plan import WallPlan, finish
 
 
@@ -46,7 +43,10 @@ def plan(profile: FloorProfile, job: Job) -> HousePlan:
     walls: list[WallPlan] = []
     notes = list(profile.notes)
     for line in profile.lines:
-        made = plan_wall(line, profile.model, resolve(job, line.wall.name))
+        settings = resolve(job, line.wall.name)
+        if line.surface == "plate":
+            settings = over_plate(settings, job)
+        made = plan_wall(line, profile.model, settings)
         if isinstance(made, Note):
             notes.append(made)
         else:
@@ -58,30 +58,10 @@ def plan_wall(line: LineProfile, model: FloorModel, settings: WallSettings) -> W
     """Plan one wall; a Note saying why, when it lies outside the plan."""
     if settings.line.hang != "bottom":
         return _outside(settings)
-    layout = lay_out(line.length, settings)
-    at = stations_along(line, [spot.station for spot in layout.studs])
-    slab = predict_slab(line, model, at)
-    joists = joist_line(line, settings, slab)
-    if isinstance(joists, Note):
-        return joists
-    drawn = draw_line(line, model, at, joists)
-    top = level_top(joists, drawn.joists, settings)
-    clear = clear_height(
-        at.station,
-        top=drawn.joists.min(axis=1, keepdims=True),
-        slab=drawn.slab,
-        plates=layout.plates,
-        confidence=settings.travel.confidence,
-    )
-    bare = BareWall(
-        line=line,
-        layout=layout,
-        slab=slab,
-        joists=joists,
-        top=top,
-        clear=clear,
-        bounds=limits(settings, top),
-    )
+    line = with_second_survey(line, model, settings)
+    bare = bare_wall(line, model, settings)
+    if isinstance(bare, Note):
+        return bare
     return finish(bare, frame_choices(bare, settings), settings)
 
 

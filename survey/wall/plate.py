@@ -15,7 +15,6 @@ from survey.slab.plank import Plank, lumber_plank
 from survey.slab.slab_line import SlabLine
 from survey.wall.anchoring import Piece, cut_pieces
 
-
 THINNEST_VOID = 1 / 64
 
 
@@ -97,7 +96,7 @@ def lay_plate(
     board, line = settings.slab_board, settings.line
     plank = lumber_plank(board, boards=count)
     pieces = cut_pieces(
-        stretches, breaks, longest=settings.longest_board, spacing=settings.plate.anchor_spacing
+        stretches, breaks, longest=settings.lumber.longest, spacing=settings.plate.anchor_spacing
     )
     lying = [_lay(piece, slab, plank, settings) for piece in pieces]
     lift = np.zeros(slab.at.station.size)

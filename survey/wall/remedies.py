@@ -44,7 +44,7 @@ def grind_for_float(
     Empty when the wall passes as it is, or when no stud at all keeps the greatest gap.
     """
     frame = _shortest_frame(framing, settings.round)
-    if framing.fit.passes or frame is None:
+    if framing.fit.passes or frame is None or not bare.line.bare_slab:
         return ()
     ceiling = float_ceiling(bare, framing.plate, frame)
     return grind_to(
@@ -61,7 +61,7 @@ def grind_for_flat(
     bare: BareWall, evenness: Evenness, settings: WallSettings
 ) -> tuple[GrindSpot, ...]:
     """Spots to grind so that a straightedge finds no more than the tolerance the job asks for."""
-    if evenness.keeps or not settings.flat_asked:
+    if evenness.keeps or not settings.flat_asked or not bare.line.bare_slab:
         return ()
     return grind_to(
         bare.slab.at.station,
@@ -127,7 +127,8 @@ def _grind_remedy(
     for spot in spots:
         depth += np.interp(clear.station, spot.station, spot.depth, left=0.0, right=0.0)
     slab = replace(bare.slab, mean=bare.slab.mean - depth)
-    after = frame_choices(replace(bare, clear=ground(clear, depth), slab=slab), settings)[0]
+    done = replace(bare, clear=ground(clear, depth), slab=slab, bed=slab, floor=slab)
+    after = frame_choices(done, settings)[0]
     return Remedy(
         kind="grind",
         at=deepest.at,

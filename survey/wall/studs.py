@@ -9,7 +9,7 @@ import numpy as np
 from survey.job import WallSettings
 from survey.lengths import snap
 from survey.slab.kriging import FloatArray
-from survey.slab.profile import LineProfile
+from survey.slab.line_profile import LineProfile, Under
 from survey.slab.slab_line import SlabLine
 from survey.wall.joists import JoistLine, height_at
 from survey.wall.layout import FULL_HEIGHT, Layout, Opening, StudKind
@@ -66,9 +66,13 @@ class Bay:
 
 @dataclass(frozen=True, kw_only=True)
 class TapeSpot:
-    """A spot to tape before cutting: `parts`, rounded as printed, sum to `clear` exactly [in]."""
+    """A spot to tape before cutting: `parts`, rounded as printed, sum to `clear` exactly [in].
+
+    `on` is what the tape stands on.
+    """
 
     station: float
+    on: Under
     clear: float
     sd: float
     parts: tuple[Part, ...]
@@ -77,9 +81,13 @@ class TapeSpot:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Hung:
-    """A wall hung along a line: everything that fixes the heights of its parts."""
+    """A wall hung along a line: everything that fixes the heights of its parts.
+
+    `slab` is what it is measured from, `floor` what the floors at doors lie on.
+    """
 
     slab: SlabLine
+    floor: SlabLine
     joists: JoistLine
     top: TopLine
     frame: FrameStack
@@ -169,7 +177,7 @@ def door_head(opening: Opening, slab: SlabLine, settings: WallSettings) -> float
 
 def _door_stud(kind: StudKind, opening: Opening, wall: Hung, settings: WallSettings) -> float:
     """Trimmer from bottom plate to the head; cripple from the flat header to the top plate."""
-    head = door_head(opening, wall.slab, settings)
+    head = door_head(opening, wall.floor, settings)
     if kind == "trimmer":
         length = head - (wall.bottom + wall.frame.plate_thickness)
     else:
@@ -227,20 +235,24 @@ def tape_first(
         away = np.abs(stations[:, None] - stations[chosen][None, :]).min(axis=1)
         chosen.append(int(np.argmax(away)))
     picked = sorted(set(chosen), key=lambda i: stations[i])
-    return tuple(_tape_spot(line, both[i], wall, settings.round) for i in picked)
+    return tuple(_tape_spot(line, both[i], wall, settings) for i in picked)
 
 
-def _tape_spot(line: LineProfile, joist: int, wall: Hung, step: float) -> TapeSpot:
+def _tape_spot(line: LineProfile, joist: int, wall: Hung, settings: WallSettings) -> TapeSpot:
     """Parts rounded one by one as they are printed, and the clear height as their sum."""
     station = float(line.joist_station[joist])
-    clear = float(line.joist_elevation[joist]) - float(wall.slab.height(station))
+    across = settings.line.joists == "across"
+    top = height_at(wall.joists, [station])[0] if across else line.joist_elevation[joist]
+    clear = float(top) - float(wall.slab.height(station))
     gap = wall.on_grid(wall.gap.gap, station)
     stack = _stack(wall, clear, gap, wall.on_grid(wall.plate.lift, station))
     parts = tuple(
-        Part(part=p.part, thickness=float(snap(p.thickness, step, "nearest"))) for p in stack
+        Part(part=p.part, thickness=float(snap(p.thickness, settings.round, "nearest")))
+        for p in stack
     )
     return TapeSpot(
         station=station,
+        on=line.surface,
         clear=sum(part.thickness for part in parts),
         sd=float(
             np.hypot(

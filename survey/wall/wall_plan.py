@@ -12,14 +12,20 @@ from survey.slab.evenness import Evenness, judge_evenness
 from survey.slab.extremes import Extreme, extremes, fall
 from survey.slab.grinding import GrindSpot
 from survey.slab.kriging import FloatArray
+from survey.slab.line_profile import Under
 from survey.slab.slab_line import SlabLine
 from survey.wall.choices import Choice, Framing
+from survey.wall.clearance import Clearance
+from survey.wall.doorways import Doorway
 from survey.wall.doubts import doubts
+from survey.wall.fit_out import fit_out
 from survey.wall.joists import JoistLine
 from survey.wall.layout import Layout
 from survey.wall.lines import BareWall, FrameStack, GapLine, Limits, TopLine
 from survey.wall.plate import SlabPlate
 from survey.wall.remedies import Remedy, grind_for_flat, grind_for_float, remedies
+from survey.wall.spikes import Spike
+from survey.wall.standing import WallSection
 from survey.wall.studs import (
     Bay,
     Hung,
@@ -29,6 +35,8 @@ from survey.wall.studs import (
     list_bays,
     tape_first,
 )
+from survey.wall.taped import TAPE_DIFFERS
+from survey.wall.trim_lines import TrimLines
 from survey.wall.weights import HungWeight, hung_weight
 
 LEAST_PROMINENCE = 0.125
@@ -68,10 +76,14 @@ class WallPlan:
     """Everything about one wall that is planned; arrays are on `slab.at.station`, (m,) [in].
 
     `planning` is the slab's planning surface, mean top line less the assured clear height; `k`
-    the factor of its band. An infeasible wall is a plan whose verdict says so.
+    the factor of its band. An infeasible wall is a plan whose verdict says so. `surface` is what
+    `slab` is the top of; `tape_only` says that heights are measured from a top plate drawn tight
+    to the joists, since nothing was levelled.
     """
 
     settings: WallSettings
+    surface: Under
+    tape_only: bool
     length: float
     layout: Layout
     slab: SlabLine
@@ -94,6 +106,11 @@ class WallPlan:
     tape_first: tuple[TapeSpot, ...]
     grind: tuple[GrindSpot, ...]
     hung_weight: HungWeight
+    spikes: tuple[Spike, ...]
+    trim: TrimLines
+    doors: tuple[Doorway, ...]
+    clearances: tuple[Clearance, ...]
+    sections: tuple[WallSection, ...]
     choices: tuple[Choice, ...]
     precut: bool
     notes: tuple[Note, ...]
@@ -102,6 +119,11 @@ class WallPlan:
     def name(self) -> str:
         """Name of the wall."""
         return self.settings.line.name
+
+    @property
+    def held(self) -> bool:
+        """Whether a tape says otherwise than the readings, so that nothing is to be cut yet."""
+        return any(note.code == TAPE_DIFFERS for note in self.notes)
 
     @property
     def bottom(self) -> float:
@@ -124,6 +146,7 @@ def finish(bare: BareWall, framings: tuple[Framing, ...], settings: WallSettings
     chosen = framings[0]
     wall = Hung(
         slab=bare.slab,
+        floor=bare.floor,
         joists=bare.joists,
         top=bare.top,
         frame=chosen.frame,
@@ -139,8 +162,11 @@ def finish(bare: BareWall, framings: tuple[Framing, ...], settings: WallSettings
         tolerance=settings.slab.tolerance,
     )
     gap = _gap(bare, chosen)
+    fitted = fit_out(bare, wall, studs, settings)
     return WallPlan(
         settings=settings,
+        surface=bare.line.surface,
+        tape_only=bare.line.tape_only,
         length=bare.line.length,
         layout=bare.layout,
         slab=bare.slab,
@@ -163,9 +189,14 @@ def finish(bare: BareWall, framings: tuple[Framing, ...], settings: WallSettings
         tape_first=tape_first(bare.line, bare.layout, wall, settings),
         grind=(*spots, *grind_for_flat(bare, evenness, settings)),
         hung_weight=_weight(bare, chosen, studs, settings),
+        spikes=fitted.spikes,
+        trim=fitted.trim,
+        doors=fitted.doors,
+        clearances=fitted.clearances,
+        sections=fitted.sections,
         choices=tuple(framing.choice for framing in framings),
         precut=chosen.fit.precut,
-        notes=(*bare.line.notes, *bare.joists.notes, *doubts(bare, wall, settings)),
+        notes=(*bare.line.notes, *bare.joists.notes, *doubts(bare, wall, settings), *fitted.notes),
     )
 
 

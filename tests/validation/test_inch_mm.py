@@ -19,6 +19,7 @@ from survey.field.levelling import adjust
 from survey.job import Job, JobInfo
 from survey.lengths import INCHES_PER, Unit, from_unit, parse_length, to_unit
 from survey.sheets.record import plan_record, survey_record
+from survey.slab.judgement import judge
 
 METRES_PER_INCH = Fraction(254, 10_000)
 METRES_PER_FOOT = Fraction(3048, 10_000)
@@ -64,8 +65,10 @@ def test_a_length_survives_the_way_there_and_back() -> None:
 
 def test_a_survey_in_millimetres_is_25_4_times_that_in_inches() -> None:
     heights = adjust(wavy_book("W", 160.0), Job().laser)
-    inch = survey_record(heights, Job())
-    metric = survey_record(heights, Job(info=JobInfo(unit="mm")))
+    inch = survey_record(judge(heights, Job()), Job())
+    metric = survey_record(
+        judge(heights, Job(info=JobInfo(unit="mm"))), Job(info=JobInfo(unit="mm"))
+    )
     for one, other in zip(inch["spots"], metric["spots"], strict=True):
         assert one["surface"] == other["surface"]
         for key in ("station", "elevation", "sd"):

@@ -22,7 +22,7 @@ from survey.sheets.drawings.wall_marks import WallMark
 from survey.sheets.drawings.wall_rows import Scales, Stretch, along_stretch
 from survey.sheets.ruler import Ruler
 from survey.slab.kriging import FloatArray
-from survey.slab.profile import LineProfile
+from survey.slab.line_profile import LineProfile
 from survey.wall.wall_plan import WallPlan
 
 CONCRETE = 0.34  # [in of paper] of concrete under the lowest slab

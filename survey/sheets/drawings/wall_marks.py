@@ -41,7 +41,8 @@ def wall_marks(wall: WallPlan, ruler: Ruler) -> tuple[WallMark, ...]:
         found.append(("grind", spot.at, words))
     for tape in wall.tape_first:
         words = (
-            f"tape first at {ruler.length(tape.station)}: {ruler.length(tape.clear)} slab to joist"
+            f"tape first at {ruler.length(tape.station)}: {ruler.length(tape.clear)} {tape.on} to "
+            "joist"
         )
         found.append(("tape", tape.station, words))
     return _numbered(found)

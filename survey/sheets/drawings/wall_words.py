@@ -52,6 +52,8 @@ def alarm_words(wall: WallPlan, house: HousePlan, ruler: Ruler) -> tuple[str, ..
         word = "FLOAT" if len(missing) == 2 else missing[0].upper()
         taken = f"rise {ruler.length(travel.rise)}, drop {ruler.length(travel.drop)}"
         said.append(f"{word} ASSUMED: ASK. Taken: {taken}")
+    if wall.tape_only:
+        said.append("TAPE ONLY: level and slab shape not known; for a top plate drawn tight")
     if wall.joists.assumed:
         said.append("JOISTS ASSUMED: read them before cutting")
     if wall.grind:
@@ -81,9 +83,12 @@ def stack_words(wall: WallPlan, ruler: Ruler) -> str:
     packed = len(wall.top.packing)
     shims = f"{counted(packed, 'joist')} packed" if packed else "no joist packed"
     slab_board, frame_board = wall.plate.thickness, wall.frame.plate_thickness
+    on_slab = f"{counted(wall.plate.count, 'slab plate')} of {ruler.length(slab_board)}, "
+    if wall.surface == "plate":
+        on_slab = "All heights from the top of the fixed slab plate, drawn as the ground. "
     return (
         f"Studs from plate to plate: {studs} ({wall.settings.stud.name}). "
-        f"{counted(wall.plate.count, 'slab plate')} of {ruler.length(slab_board)}, "
+        f"{on_slab}"
         f"{counted(wall.frame.top_plates, 'top plate')} and the bottom plate of "
         f"{ruler.length(frame_board)}; {shims}."
     )
@@ -102,11 +107,21 @@ def key_words(wall: WallPlan, times: float) -> str:
     )
     return (
         f"Heights are drawn {times:g} times as large as lengths, and the middle of the studs is "
-        f"left out. Numbers at the left: elevations over the datum. Rings: slab as read. Dashed: "
-        f"the highest the slab is planned to lie (k = {wall.k:.2f}){crossed}. Under the slab: "
-        f"stations of the studs' centres; over the joists: their stations, and the packing, drawn "
+        f"left out. {_levels(wall)} Rings: {_as_read(wall)}. Dashed: "
+        f"the highest the {wall.surface} is planned to lie (k = {wall.k:.2f}){crossed}. Under the "
+        f"slab: stations of the studs' centres; over the joists: their stations, and the packing, drawn "
         f"black{unread}.{doors}"
     )
+
+
+def _as_read(wall: WallPlan) -> str:
+    return f"{wall.surface} as {'taped' if wall.tape_only else 'read'}"
+
+
+def _levels(wall: WallPlan) -> str:
+    if wall.tape_only:
+        return "TAPE ONLY: numbers at the left are from the top plate, which follows the joists."
+    return "Numbers at the left: elevations over the datum."
 
 
 def mark_words(wall: WallPlan, ruler: Ruler, stretch: Stretch) -> tuple[str, ...]:
