@@ -9,7 +9,8 @@ from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints, is_typeddict
 
 from survey.sheets.record_plan_types import PlanRecord
-from survey.sheets.record_types import SlabRecord, SurveyRecord
+from survey.sheets.record_slab_types import SlabRecord
+from survey.sheets.record_types import SurveyRecord
 
 FOLDER = Path(__file__).parents[1] / "docs" / "schema"
 RECORDS: dict[str, type] = {"survey": SurveyRecord, "slab": SlabRecord, "plan": PlanRecord}

@@ -29,6 +29,7 @@ ORDER = """
     slab.read_again slab.judgement
     slab.slab_line slab.extremes slab.walked_line slab.f_numbers slab.flatness slab.evening slab.evenness
     slab.plank slab.interior_point slab.contact
+    slab.rock slab.change_program slab.easing slab.anchor_places slab.parting slab.reanchoring
     slab.grinding slab.movement slab.surface
 
     wall.__init__ wall.house wall.layout wall.joists wall.clear_height wall.draws
@@ -45,19 +46,24 @@ ORDER = """
     __init__
 
     sheets.__init__ sheets.given sheets.ruler sheets.gathered_notes sheets.blocks
+    sheets.slab_walls
     sheets.record_types sheets.record_head sheets.old_plan sheets.against
     sheets.text_against sheets.text_notes sheets.text_survey sheets.text_remedies
+    sheets.text_flatness sheets.text_plate
     sheets.text_slab_line sheets.text_surface sheets.text_fit sheets.text_wall_grids sheets.text_wall sheets.text_plan
     sheets.text_slab sheets.text
-    sheets.record_fit_types sheets.record_against_types sheets.record_plan_types sheets.record_studs sheets.record_fit
+    sheets.record_slab_types sheets.record_fit_types sheets.record_against_types
+    sheets.record_plan_types sheets.record_studs sheets.record_fit
     sheets.record_quality sheets.record_survey sheets.record_slab sheets.csv_table sheets.record_against
-    sheets.record_plan sheets.record sheets.fit_tables sheets.tables sheets.files
+    sheets.record_plan sheets.record sheets.fit_tables sheets.tables_slab sheets.tables
+    sheets.files
     sheets.jobremarks sheets.jobtemplate sheets.fieldsheet
     sheets.drawings.__init__ sheets.drawings.paper sheets.drawings.spread
     sheets.drawings.label_row sheets.drawings.wall_rows sheets.drawings.wall_marks
-    sheets.drawings.wall_words sheets.drawings.wall_caption
-    sheets.drawings.wall_head sheets.drawings.wall_foot
-    sheets.drawings.wall_figure sheets.drawings.saving
+    sheets.drawings.wall_words sheets.drawings.wall_caption sheets.drawings.edges
+    sheets.drawings.wall_head sheets.drawings.wall_foot sheets.drawings.wall_figure
+    sheets.drawings.slab_rows sheets.drawings.slab_words sheets.drawings.slab_panels
+    sheets.drawings.slab_figure sheets.drawings.saving
     sheets.packet sheets.page sheets.fieldpage
 
     cli.options cli.delivery cli.steps

@@ -255,7 +255,7 @@ def test_set_up_with_clear_heights_only_has_no_beam() -> None:
 
 def test_no_readings_is_refused() -> None:
     with pytest.raises(SurveyError, match="no row has a down or up reading"):
-        adjust(field_book([{"station": 8.0, "clear": 99.0}]), LASER)
+        adjust(field_book([{"station": 8.0, "flag": "joint"}]), LASER)
 
 
 def test_known_beam_slope_is_taken_out() -> None:

@@ -21,9 +21,9 @@ from plans import ROOT, SAMPLES, sample, wavy_house
 from survey.errors import SurveyError
 from survey.job import Frame, PlateBoard, Travel, Under
 from survey.sheets.drawings.label_row import Label, place_labels
-from survey.sheets.drawings.paper import text_width, wrap
+from survey.sheets.drawings.paper import WallPage, text_width, wrap
 from survey.sheets.drawings.saving import figure_targets, save_figures
-from survey.sheets.drawings.wall_figure import WallPage, draw_house
+from survey.sheets.drawings.wall_figure import draw_house
 from survey.sheets.drawings.wall_rows import MOST_LABELS, break_wall
 from survey.sheets.ruler import ruler_for
 from survey.wall.planning import HousePlan

@@ -57,6 +57,17 @@ def table_targets(request: Request, command: str) -> list[Path]:
     return [request.csv / name for name in FILES[command]]
 
 
+def check_figures(figure: Path | None, walls: Sequence[str], request: Request) -> None:
+    """Refuse drawings that exist, before anything is computed, if each wall takes one page.
+
+    Where one takes more its files have other names: those are checked before they are written.
+    """
+    if figure is not None:
+        from survey.sheets.drawings.saving import figure_targets
+
+        check_files(figure_targets(walls, figure), request)
+
+
 class Results(Protocol):
     """What a command found, in each form it can be asked for; only what is asked for is made."""
 

@@ -81,6 +81,28 @@ SHARED = (
 )
 
 
+FIGURES = (".png", ".pdf", ".svg")
+
+
+def figure_option(what: str) -> Callable[[Command], Command]:
+    """The option that asks for drawings; `what` says of what."""
+    return click.option(
+        "--figure",
+        type=click.Path(path_type=Path, dir_okay=False),
+        metavar="FILE",
+        callback=_known_figure,
+        help=f"Draw {what} too: a .pdf with a page each, or a .png or .svg for each.",
+    )
+
+
+def _known_figure(
+    _context: click.Context, _parameter: click.Parameter, figure: Path | None
+) -> Path | None:
+    if figure is not None and figure.suffix.lower() not in FIGURES:
+        raise click.UsageError(f"--figure {figure}: the name must end in {', '.join(FIGURES)}")
+    return figure
+
+
 def shared_options(command: Command) -> Command:
     """Give a command the argument JOB and every shared option."""
     for decorate in reversed(SHARED):

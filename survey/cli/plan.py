@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from survey.cli.options import CHECK_FAILED, Request, shared_options
+from survey.cli.options import CHECK_FAILED, Request, figure_option, shared_options
 
 if TYPE_CHECKING:
     from survey.sheets.against import Against
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 TOPS = ("level", "straight", "tight", "auto")
 BOTTOMS = ("auto", "level", "one length", "stepped", "raked", "parallel")
-FIGURES = (".png", ".pdf", ".svg")
 
 
 @click.command(short_help="Plan the walls: plates, gaps, studs.")
@@ -29,12 +28,7 @@ FIGURES = (".png", ".pdf", ".svg")
 @click.option("--widest", metavar="LENGTH", help="Greatest gap wanted.")
 @click.option("--top", type=click.Choice(TOPS), help="Line of the top plate.")
 @click.option("--bottom", type=click.Choice(BOTTOMS), help="Line of the bottom plate.")
-@click.option(
-    "--figure",
-    type=click.Path(path_type=Path, dir_okay=False),
-    metavar="FILE",
-    help="Draw the walls too: a .pdf with a page each, or a .png or .svg for each.",
-)
+@figure_option("the walls")
 @click.option(
     "--against",
     type=click.Path(path_type=Path),
@@ -51,11 +45,9 @@ def plan(
 
         floatwall plan basement --rise 1-1/2 --drop 1
     """
-    from survey.cli.delivery import check_files, deliver, table_targets
-    from survey.cli.steps import open_job, plan_house
+    from survey.cli.delivery import check_figures, check_files, deliver, table_targets
+    from survey.cli.steps import open_job, plan_house, read_book, walls_read
 
-    if figure is not None and figure.suffix.lower() not in FIGURES:
-        raise click.UsageError(f"--figure {figure}: the name must end in {', '.join(FIGURES)}")
     settings = {
         "float.rise": options.pop("rise"),
         "float.drop": options.pop("drop"),
@@ -64,11 +56,13 @@ def plan(
         "frame.bottom": options.pop("bottom"),
     }
     request = Request(**options)
-    drawn = [] if figure is None else [figure]
     compared = [request.csv / "against.csv"] if request.csv and against is not None else []
-    check_files([*table_targets(request, "plan"), *compared, *drawn], request)
+    check_files([*table_targets(request, "plan"), *compared], request)
     old = None if against is None else read_old(against)
-    house = plan_house(request, open_job(request, settings))
+    job = open_job(request, settings)
+    book = read_book(request, job)
+    check_figures(figure, walls_read(request, job, book, hung=True), request)
+    house = plan_house(request, job, book)
     results = PlanResults(house=house, request=request, old=old)
     deliver(results, request, extra={} if figure is None else results.figures(figure))
     if request.check and fails(house):

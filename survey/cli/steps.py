@@ -107,12 +107,28 @@ def level(book: FieldBook, job: Job) -> Adjustment:
         return adjust(book, job.laser)
 
 
-def plan_house(request: Request, job: Job) -> HousePlan:
+def walls_read(
+    request: Request, job: Job, book: FieldBook, *, hung: bool = False
+) -> tuple[str, ...]:
+    """Names of the walls that are to be shown; with `hung` only those that hang over the float."""
+    from survey.job import resolve
+
+    wanted = request.wall.strip().casefold()
+    walls = [named.name for named in book.names if named.kind == "wall"]
+    return tuple(
+        name
+        for name in walls
+        if wanted in ("", name.casefold())
+        and (not hung or resolve(job, name).line.hang == "bottom")
+    )
+
+
+def plan_house(request: Request, job: Job, book: FieldBook) -> HousePlan:
     """Everything from the readings to the plan, narrowed to what is to be shown."""
     from survey.slab.profile import profile
     from survey.wall.planning import plan
 
-    heights = level(read_book(request, job), job)
+    heights = level(book, job)
     with noted(job, [*job.notes, *heights.book.notes, *heights.notes]):
         house = plan(profile(heights, job), job)
     return narrowed(house, request.wall) if request.wall else house

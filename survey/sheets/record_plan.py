@@ -11,6 +11,7 @@ from survey.sheets.against import Against
 from survey.sheets.gathered_notes import plan_notes
 from survey.sheets.record_against import against_record
 from survey.sheets.record_head import DIGITS, Scale, make_head, plain
+from survey.sheets.record_slab import anchor_records
 from survey.sheets.record_studs import bay_record, stud_record, tape_record
 from survey.sheets.ruler import Ruler, ruler_for
 from survey.slab.kriging import BoolArray, FloatArray
@@ -64,6 +65,8 @@ def _wall(wall: WallPlan, scale: Scale, ruler: Ruler) -> types.PlanWallRecord:
         "line": _line(wall, scale),
         "studs": [stud_record(stud, wall.name, scale, ruler) for stud in wall.studs],
         "bays": [bay_record(bay, scale, levelled=not wall.tape_only) for bay in wall.bays],
+        "splices": scale.lengths(wall.plate.splices),
+        "anchors": anchor_records(wall, scale),
         "hung_weight": {
             "per_foot": plain(wall.hung_weight.per_foot),
             "per_joist": plain(wall.hung_weight.per_joist),

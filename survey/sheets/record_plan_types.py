@@ -12,6 +12,7 @@ from survey.sheets.record_fit_types import (
     SpikeRecord,
     TrimRecord,
 )
+from survey.sheets.record_slab_types import AnchorRecord
 from survey.sheets.record_types import DatumRecord, Head
 from survey.slab.line_profile import Under
 from survey.wall.layout import StudKind
@@ -255,6 +256,8 @@ PlanWallRecord = TypedDict(
         "line": LineRecord,
         "studs": list[StudRecord],
         "bays": list[BayRecord],
+        "splices": list[float],
+        "anchors": list[AnchorRecord],
         "hung_weight": WeightRecord,
         "sections": list[SectionRecord],
         "doors": list[DoorRecord],

@@ -1,4 +1,4 @@
-"""What `--json` prints: the head every object has, the survey and the slab.
+"""What `--json` prints: the head every object has, and the survey.
 
 Lengths, elevations and stations are in the job's unit, stations along the wall from its named
 end, elevations up from the datum. A key whose type allows null says when it is null.
@@ -12,7 +12,6 @@ from survey.errors import NoteLevel
 from survey.field.datum import DatumFound
 from survey.job import Origin
 from survey.lengths import Unit
-from survey.slab.grinding import GrindReason
 
 Surface = Literal["slab", "plate", "joist", "mark", "point"]
 Side = Literal["-", "+"]
@@ -189,68 +188,3 @@ class SurveyRecord(Head):
     mark_fits: list[MarkFitRecord]
     tapes: list[ClearRecord]
     peg: PegRecord | None
-
-
-class PointRecord(TypedDict):
-    """A high or low of the slab; `prominence` is the least climb or drop to leave it."""
-
-    kind: Literal["high", "low"]
-    station: float
-    elevation: float
-    prominence: float
-
-
-GrindRecord = TypedDict(
-    "GrindRecord",
-    {
-        "from": float,
-        "to": float,
-        "at": float,
-        "depth": float,
-        "stations": list[float],
-        "depths": list[float],
-        "area": float,
-        "volume": float,
-        "reason": GrindReason,
-        "buys": str,
-    },
-)
-GrindRecord.__doc__ = """A spot to grind: deepest at `at`, by `depth`; `depths` at `stations`.
-
-`area` and `volume` are of a strip as wide as the slab plate, in the unit squared and cubed.
-"""
-
-
-class SlabWallRecord(TypedDict):
-    """The slab along one line.
-
-    `elevation` and its `sd` stand at `stations`; a joint stands there twice. `planning` is the
-    highest and `low` the lowest the slab is planned to lie, `k` of their sds from the mean; both
-    and `k` are null for a line that is not planned as a wall. `range` and `sill` say over what
-    distance and by what sd the slab is wavy. `fall` is a rise over a run away from the named end.
-    `surface` is what was read, the slab or the fixed slab plate's top. On a `tape_only` line
-    nothing was levelled: its lists are empty and what they would tell is null.
-    """
-
-    wall: str
-    surface: Literal["slab", "plate"]
-    tape_only: bool
-    length: float
-    k: float | None
-    range: float
-    sill: float
-    stations: list[float]
-    elevation: list[float]
-    sd: list[float]
-    planning: list[float] | None
-    low: list[float] | None
-    joints: list[float]
-    points: list[PointRecord]
-    fall: float | None
-    grind: list[GrindRecord]
-
-
-class SlabRecord(Head):
-    """`floatwall slab --json`."""
-
-    walls: list[SlabWallRecord]

@@ -18,24 +18,38 @@ from survey.sheets.record_against import FILE as AGAINST
 from survey.sheets.record_against import against_table
 from survey.sheets.record_quality import SURFACES
 from survey.sheets.record_survey import SIDES
-from survey.sheets.ruler import Ruler, ruler_for
-from survey.slab.extremes import extremes
+from survey.sheets.ruler import Ruler, close_sum, ruler_for
+from survey.sheets.slab_walls import slab_walls
+from survey.sheets.tables_slab import (
+    anchors_table,
+    grinding_table,
+    points_table,
+    profile_table,
+    straightedge_table,
+    voids_table,
+)
 from survey.slab.judgement import Judgement
-from survey.slab.slab_line import predict_slab, stations_along
 from survey.wall.planning import HousePlan
-from survey.wall.wall_plan import LEAST_PROMINENCE, WallPlan
+from survey.wall.wall_plan import WallPlan
 
 # What each command writes, so that targets can be checked before anything is computed.
 FILES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "survey": ("setups.csv", "spots.csv", "residuals.csv", "survey_notes.csv"),
-        "slab": ("profile.csv", "highs_lows.csv", "slab_notes.csv"),
+        "slab": (
+            "profile.csv",
+            "highs_lows.csv",
+            "straightedge.csv",
+            "voids.csv",
+            "slab_notes.csv",
+        ),
         "plan": (
             "studs.csv",
             "bays.csv",
             "walls.csv",
             "packing.csv",
             "grinding.csv",
+            "anchors.csv",
             "tape_first.csv",
             "spikes.csv",
             "clearances.csv",
@@ -68,7 +82,7 @@ def survey_tables(judged: Judgement, job: Job, *, ruler: Ruler | None = None) ->
 
 
 def slab_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, bytes]:
-    """Profile, highs and lows of every profiled line, and notes, by file name.
+    """Profile, highs and lows, straightedge and voids of every line, and notes, by file name.
 
     Parameters
     ----------
@@ -78,27 +92,13 @@ def slab_tables(house: HousePlan, *, ruler: Ruler | None = None) -> dict[str, by
         Writes lengths as text; the job's own when None.
     """
     pen = _pen(house.job, ruler)
-    profile, heights = house.profile, house.profile.heights
-    planned = {wall.name.casefold(): wall for wall in house.walls}
-    rows: list[list[Cell]] = []
-    points: list[list[Cell]] = []
-    for line in [each for each in profile.lines if not each.tape_only]:
-        wall = planned.get(line.wall.name.casefold())
-        at = stations_along(line)
-        slab = predict_slab(line, profile.model, at) if wall is None else wall.slab
-        planning = np.full(slab.mean.size, np.nan) if wall is None else wall.planning
-        columns = (slab.at.station, slab.mean, slab.sd, planning)
-        rows += [[line.wall.name, *map(float, row)] for row in zip(*columns, strict=True)]
-        points += [
-            [line.wall.name, point.kind, point.station, point.elevation, point.prominence]
-            for point in extremes(slab.at.station, slab.mean, least=LEAST_PROMINENCE)
-        ]
-    profiled = ["wall", "station:length", "elevation:length", "sd:fine", "planned_with:length"]
-    found = ["wall", "kind", "station:length", "elevation:length", "prominence:length"]
+    found = [item for item in slab_walls(house) if not item.line.tape_only]
     made = (
-        table(profiled, rows, pen),
-        table(found, points, pen),
-        _notes(slab_notes(house), heights.book.left_out, pen),
+        profile_table(found, pen),
+        points_table(found, pen),
+        straightedge_table(found, pen),
+        voids_table(house.walls, pen),
+        _notes(slab_notes(house), house.profile.heights.book.left_out, pen),
     )
     return dict(zip(FILES["slab"], made, strict=True))
 
@@ -119,13 +119,15 @@ def plan_tables(
     """
     pen = _pen(house.job, ruler)
     heights = house.profile.heights
+    ask = "; ".join(note.text for note in gate_notes(house.job.slab))
     more = {} if against is None else {AGAINST: against_table(against, pen)}
     made = (
         _studs(house.walls, pen),
         _bays(house.walls, pen),
         _walls(house.walls, pen),
         _packing(house.walls, pen),
-        _grinding(house, pen),
+        grinding_table(house.walls, pen, ask=ask),
+        anchors_table(house.walls, pen, ask=ask),
         _tape(house.walls, pen),
         spike_table(house.walls, pen),
         clearance_table(house.walls, pen),
@@ -264,26 +266,14 @@ def _packing(walls: Iterable[WallPlan], pen: Pen) -> bytes:
     return table(["wall", "station:length", "thickness:length"], rows, pen)
 
 
-def _grinding(house: HousePlan, pen: Pen) -> bytes:
-    """Spots to grind; each row says what to ask first, so that no row is read without it."""
-    columns = ["wall", "from:length", "to:length", "at:length", "depth:length", "reason", "buys"]
-    ask = "; ".join(note.text for note in gate_notes(house.job.slab))
-    rows = [
-        (wall.name, spot.start, spot.end, spot.at, spot.deepest, spot.reason, spot.buys, ask)
-        for wall in house.walls
-        for spot in wall.grind
-    ]
-    return table([*columns, "ask_first"], rows, pen)
-
-
 def _tape(walls: Iterable[WallPlan], pen: Pen) -> bytes:
     """Spots to tape, each with the sum that a tape checks, part by part in words."""
     columns = ["wall", "station:length", "on", "clear:length", "sd:fine", "stud:length", "sum"]
     rows: list[list[Cell]] = []
     for wall in walls:
         for spot in wall.tape_first:
-            parts = [f"{part.part} {pen.ruler.length(part.thickness)}" for part in spot.parts]
-            said = " + ".join(parts)
+            *parts, _ = close_sum(spot.parts, pen.ruler)
+            said = " + ".join(f"{name} {length}" for name, length in parts)
             rows.append([wall.name, spot.station, spot.on, spot.clear, spot.sd, spot.stud, said])
     return table(columns, rows, pen)
 

@@ -146,13 +146,12 @@ def _cuts(walls: Sequence[WallPlan], ruler: Ruler, *, held: bool) -> list[Block]
 
 
 def grind_answer(walls: Sequence[WallPlan]) -> Line:
-    """How many spots there are to grind, and under which walls."""
+    """How many spots there are to grind, why, and under which walls."""
     if not walls:
         return Line(label="GRIND", text="not known: no wall could be planned", level="doubt")
-    where = {wall.name: len(wall.grind) for wall in walls if wall.grind}
-    spots = grind_count(sum(where.values()))
-    text = f"{spots} ({listed(list(where))})" if where else spots
-    return Line(label="GRIND", text=text, level="doubt" if where else "good")
+    text = grind_count({wall.name: wall.grind for wall in walls})
+    ground = any(wall.grind for wall in walls)
+    return Line(label="GRIND", text=text, level="doubt" if ground else "good")
 
 
 def _tape(walls: Sequence[WallPlan], ruler: Ruler) -> list[Block]:

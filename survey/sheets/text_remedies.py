@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
+from survey.job import SlabFacts
 from survey.lengths import to_unit
 from survey.sheets.blocks import Block, Line
-from survey.sheets.ruler import Ruler, counted
-from survey.slab.grinding import GrindSpot
+from survey.sheets.ruler import Ruler, counted, listed
+from survey.slab.grinding import GrindReason, GrindSpot
 from survey.wall.remedies import Remedy
+
+REASONS: Mapping[GrindReason, str] = MappingProxyType(
+    {"float": "the float", "rock": "a plate that rocks", "flat": "flatness"}
+)
 
 
 def remedy_lines(remedies: Sequence[Remedy], ruler: Ruler) -> list[Block]:
@@ -32,15 +38,24 @@ def _remedy(remedy: Remedy, ruler: Ruler) -> str:
 
 
 def grind_lines(spots: Sequence[GrindSpot], ruler: Ruler) -> list[Block]:
-    """Each spot to grind, with its reach, depth, dust and what it buys."""
-    return [Line(label="GRIND", text=_spot(spot, ruler), level="doubt") for spot in spots]
+    """Each spot to grind, with why, its reach, depth, dust and what it buys."""
+    return [Line(label="GRIND", text=spot_words(spot, ruler), level="doubt") for spot in spots]
 
 
-def _spot(spot: GrindSpot, ruler: Ruler) -> str:
+def no_grinding(slab: SlabFacts) -> list[Block]:
+    """That nothing may be ground, where tendons are known to lie in the slab; else empty."""
+    if slab.post_tension != "yes":
+        return []
+    text = "nothing here: post-tension tendons lie in this slab, and a grinder may reach one"
+    return [Line(label="GRIND", text=text, level="stop")]
+
+
+def spot_words(spot: GrindSpot, ruler: Ruler) -> str:
+    """A spot to grind: why, from where to where, how deep, and what the cut buys."""
     return (
-        f"{ruler.length(spot.start)} to {ruler.length(spot.end)}, deepest "
-        f"{ruler.said(spot.deepest)} at {ruler.length(spot.at)} ({_dust(spot, ruler)}): "
-        f"for {spot.buys}"
+        f"for {REASONS[spot.reason]}: {ruler.length(spot.start)} to {ruler.length(spot.end)}, "
+        f"deepest {ruler.said(spot.deepest)} at {ruler.length(spot.at)} ({_dust(spot, ruler)}); "
+        f"buys {spot.buys}"
     )
 
 
@@ -52,10 +67,22 @@ def _dust(spot: GrindSpot, ruler: Ruler) -> str:
     return f"{spot.area * metre**2:.2f} m2, {litres:.2f} litres of dust"
 
 
-def grind_count(spots: int) -> str:
-    """How many spots, for the first screen.
+def grind_count(spots: Mapping[str, Sequence[GrindSpot]]) -> str:
+    """How many spots by reason, and under which walls, for the first screen.
 
-    >>> grind_count(0), grind_count(2)
-    ('nothing', '2 spots')
+    `spots` are those of each wall by its name.
+
+    >>> grind_count({"North": ()})
+    'nothing'
     """
-    return counted(spots, "spot") if spots else "nothing"
+    total = counted(sum(map(len, spots.values())), "spot")
+    said = []
+    for reason, words in REASONS.items():
+        where = {
+            name: n for name, of in spots.items() if (n := sum(s.reason == reason for s in of))
+        }
+        if where:
+            said.append((sum(where.values()), f"for {words} ({listed(list(where))})"))
+    if len(said) < 2:
+        return f"{total} {said[0][1]}" if said else "nothing"
+    return f"{total}: {', '.join(f'{count} {words}' for count, words in said)}"

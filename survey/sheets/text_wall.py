@@ -13,6 +13,7 @@ from survey.sheets.given import float_assumed
 from survey.sheets.ruler import Ruler, close_sum, counted, percent
 from survey.sheets.text_fit import KG_PER_LB, fit_lines, travel_grid
 from survey.sheets.text_notes import note_lines
+from survey.sheets.text_plate import plate_summary
 from survey.sheets.text_remedies import grind_lines, remedy_lines
 from survey.sheets.text_slab_line import end_name, wall_title
 from survey.sheets.text_surface import packing_lines, plates_line, surface_lines, top_line
@@ -52,6 +53,7 @@ def wall_blocks(
         *tape_lines(wall, ruler),
         *packing_lines(wall, ruler),
         *surface_lines(wall, ruler),
+        *plate_summary(wall, ruler),
         *grind_lines(wall.grind, ruler),
         _weight_line(wall, ruler),
         *fit_lines(wall, ruler),

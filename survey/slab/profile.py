@@ -33,8 +33,9 @@ class FloorProfile:
 
     def line(self, wall: str) -> LineProfile:
         """The line of that wall; SurveyError if it was not read."""
+        wanted = wall.strip().casefold()
         for line in self.lines:
-            if line.wall.name.casefold() == wall.strip().casefold():
+            if line.wall.name.strip().casefold() == wanted:
                 return line
         known = ", ".join(line.wall.name for line in self.lines)
         raise SurveyError(f'no wall "{wall}" in the readings; there are: {known}')

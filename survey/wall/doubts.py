@@ -9,11 +9,14 @@ from survey.job import WallSettings
 from survey.wall.lines import BareWall
 from survey.wall.studs import HEADER_THICKNESS, Hung, door_head
 
+FAR_BELOW = 2.0  # [in]: more than packing is usual for
+
 
 def doubts(bare: BareWall, wall: Hung, settings: WallSettings) -> tuple[Note, ...]:
     """Notes on a hung wall: lines not computed, spots and doors that do not fit."""
     return (
         *_lines_asked(bare, settings),
+        *_low_beams(bare, settings),
         *_tight_spots(bare, wall, settings),
         *_low_doors(bare, wall, settings),
     )
@@ -31,6 +34,32 @@ def _lines_asked(bare: BareWall, settings: WallSettings) -> list[Note]:
                     wall=settings.line.name,
                     level="doubt",
                     text=f'{key} = "{asked}" is not computed: this plan is for a level one',
+                )
+            )
+    return notes
+
+
+def _low_beams(bare: BareWall, settings: WallSettings) -> list[Note]:
+    """Name a beam or duct that the whole level top plate comes down to, far below the joists."""
+    station, height = bare.joists.station, bare.joists.elevation
+    ends = [end for under in settings.line.under for end in (under.from_, under.to)]
+    joist = ~np.isin(station, ends)
+    if bare.top.line != "level" or not ends or not joist.any():
+        return []
+    notes, lowest = [], float(height[joist].min())
+    for under in settings.line.under:
+        below = lowest - float(height[np.isin(station, (under.from_, under.to))].min())
+        if below > FAR_BELOW:
+            notes.append(
+                Note(
+                    code="beam-lowers-top",
+                    wall=settings.line.name,
+                    station=(under.from_ + under.to) / 2,
+                    level="doubt",
+                    text="what hangs over the wall from {} to {} lies {} below the lowest joist: "
+                    "the level top plate comes down to it all along the wall, and the joists are "
+                    "packed by as much. If that is not wanted, make it walls of two heights",
+                    lengths=(under.from_, under.to, below),
                 )
             )
     return notes

@@ -41,10 +41,11 @@ def grind_for_float(
 ) -> tuple[GrindSpot, ...]:
     """Spots to grind so that the shortest stud which keeps the greatest gap keeps the least.
 
-    Empty when the wall passes as it is, or when no stud at all keeps the greatest gap.
+    Empty when the wall passes as it is, when no stud at all keeps the greatest gap, and where
+    tendons forbid it.
     """
     frame = _shortest_frame(framing, settings.round)
-    if framing.fit.passes or frame is None or not bare.line.bare_slab:
+    if framing.fit.passes or frame is None or not _grindable(bare, settings):
         return ()
     ceiling = float_ceiling(bare, framing.plate, frame)
     return grind_to(
@@ -61,7 +62,7 @@ def grind_for_flat(
     bare: BareWall, evenness: Evenness, settings: WallSettings
 ) -> tuple[GrindSpot, ...]:
     """Spots to grind so that a straightedge finds no more than the tolerance the job asks for."""
-    if evenness.keeps or not settings.flat_asked or not bare.line.bare_slab:
+    if evenness.keeps or not settings.flat_asked or not _grindable(bare, settings):
         return ()
     return grind_to(
         bare.slab.at.station,
@@ -106,6 +107,11 @@ def remedies(
     if spots:
         found.append(_grind_remedy(bare, spots, settings))
     return tuple(found)
+
+
+def _grindable(bare: BareWall, settings: WallSettings) -> bool:
+    """Whether it is the slab that was read, and no tendons forbid to grind it."""
+    return bare.line.bare_slab and settings.slab.post_tension != "yes"
 
 
 def _shortest_frame(framing: Framing, step: float) -> FrameStack | None:

@@ -100,8 +100,12 @@ class Hung:
         return self.top.elevation - self.frame.height
 
     def on_grid(self, values: FloatArray, station: float) -> float:
-        """A grid quantity at a station [in]."""
-        return float(np.interp(station, self.slab.at.station, values))
+        """A grid quantity at a station; at a joint that over the higher lip [in]."""
+        grid = self.slab.at.station
+        lips = np.flatnonzero(grid == station)
+        if lips.size > 1:
+            return float(values[lips[np.argmax(self.slab.mean[lips])]])
+        return float(np.interp(station, grid, values))
 
 
 def cut_studs(layout: Layout, wall: Hung, settings: WallSettings) -> tuple[Stud, ...]:

@@ -55,6 +55,16 @@ class Paper:
     height: float
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class WallPage:
+    """A drawn page: the wall's name, and which of its pages it is."""
+
+    wall: str
+    page: int
+    pages: int
+    figure: Figure
+
+
 def sheet_style() -> AbstractContextManager[None]:
     """The settings every sheet is drawn and saved under, whatever the user's own are."""
     return mpl.rc_context(dict[Any, Any](STYLE))

@@ -12,8 +12,7 @@ from typing import Any
 from matplotlib.backends.backend_pdf import PdfPages
 
 from survey.errors import SurveyError
-from survey.sheets.drawings.paper import DPI, sheet_style
-from survey.sheets.drawings.wall_figure import WallPage
+from survey.sheets.drawings.paper import DPI, WallPage, sheet_style
 from survey.sheets.files import slugs
 
 # What each kind of file would otherwise say of the moment and the machine it was made by.

@@ -7,16 +7,12 @@ from collections.abc import Sequence
 from survey.sheets.drawings.paper import Paper, text_height, wrap, write
 from survey.sheets.drawings.wall_rows import TIMES, Stretch
 from survey.sheets.drawings.wall_words import (
-    alarm_words,
     gap_words,
     key_words,
     mark_words,
-    place_words,
     stack_words,
-    title_words,
 )
 from survey.sheets.ruler import Ruler
-from survey.wall.planning import HousePlan
 from survey.wall.wall_plan import WallPlan
 
 MARGIN = 0.45  # [in of paper]
@@ -26,24 +22,17 @@ MOST_TITLE, MOST_PLACE, MOST_ALARMS, MOST_MARKS = 4, 3, 5, 3
 CUT_OFF = " ..."
 
 
-def write_heading(
-    paper: Paper, wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch
-) -> float:
+def write_heading(paper: Paper, title: str, place: str, alarms: Sequence[str]) -> float:
     """Write title, place and warnings at the top of the page; the height under them [in]."""
     width = paper.width - 2 * MARGIN
     y = paper.height - MARGIN
-    title, size = wrap(title_words(wall), width, TITLE, bold=True), TITLE
-    if len(title) > LARGE_LINES:
-        title, size = wrap(title_words(wall), width, WORDS, bold=True), WORDS
-    y = _write_lines(paper, _at_most(title, MOST_TITLE), y, size, bold=True)
-    place = wrap(place_words(wall, house, ruler, stretch), width, WORDS)
-    y = _write_lines(paper, _at_most(place, MOST_PLACE), y, WORDS)
-    alarms = [
-        line
-        for text in alarm_words(wall, house, ruler)
-        for line in wrap(text, width, WORDS, bold=True)
-    ]
-    y = _write_lines(paper, _at_most(alarms, MOST_ALARMS), y, WORDS, bold=True)
+    lines, size = wrap(title, width, TITLE, bold=True), TITLE
+    if len(lines) > LARGE_LINES:
+        lines, size = wrap(title, width, WORDS, bold=True), WORDS
+    y = _write_lines(paper, at_most(lines, MOST_TITLE), y, size, bold=True)
+    y = _write_lines(paper, at_most(wrap(place, width, WORDS), MOST_PLACE), y, WORDS)
+    said = [line for text in alarms for line in wrap(text, width, WORDS, bold=True)]
+    y = _write_lines(paper, at_most(said, MOST_ALARMS), y, WORDS, bold=True)
     return y - text_height(WORDS) / 2
 
 
@@ -57,7 +46,11 @@ def write_footing(
     paper: Paper, wall: WallPlan, ruler: Ruler, stretch: Stretch, times: float
 ) -> None:
     """Write gap, studs, marks and key at the foot of the page."""
-    lines = _footing(paper, wall, ruler, stretch, times)
+    write_foot(paper, _footing(paper, wall, ruler, stretch, times))
+
+
+def write_foot(paper: Paper, lines: Sequence[str]) -> None:
+    """Write lines at the foot of the page."""
     _write_lines(paper, lines, MARGIN + text_height(WORDS) * len(lines), WORDS)
 
 
@@ -69,12 +62,12 @@ def _footing(
     return [
         *wrap(gap_words(wall, ruler), width, WORDS),
         *wrap(stack_words(wall, ruler), width, WORDS),
-        *_at_most(marks, MOST_MARKS),
+        *at_most(marks, MOST_MARKS),
         *wrap(key_words(wall, times), width, WORDS),
     ]
 
 
-def _at_most(lines: Sequence[str], most: int) -> list[str]:
+def at_most(lines: Sequence[str], most: int) -> list[str]:
     """Lines; where some are left away the last one says so."""
     if len(lines) <= most:
         return list(lines)

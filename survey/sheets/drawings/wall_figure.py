@@ -6,17 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
 from matplotlib.figure import Figure
 
 from survey.errors import SurveyError
+from survey.sheets.drawings.edges import LEFT, draw_cuts, draw_heights
 from survey.sheets.drawings.label_row import Label, LabelRow, lead, place_labels, write_labels
 from survey.sheets.drawings.paper import (
     Paper,
-    draw,
+    WallPage,
     new_paper,
     sheet_style,
-    write,
 )
 from survey.sheets.drawings.wall_caption import (
     MARGIN,
@@ -42,26 +41,11 @@ from survey.sheets.drawings.wall_rows import (
     enlarged,
     foot_range,
     head_range,
-    usual_step,
 )
+from survey.sheets.drawings.wall_words import alarm_words, place_words, title_words
 from survey.sheets.ruler import Ruler, ruler_for
 from survey.wall.planning import HousePlan
 from survey.wall.wall_plan import WallPlan
-
-LEFT = 0.7  # [in of paper] for the numbers of the scales of heights
-TICK = 0.06
-BESIDE = 0.14  # [in of paper] from the wall's end to the scale of heights
-TICKS_APART = 0.22
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class WallPage:
-    """A drawn page: the wall's name, and which of its pages it is."""
-
-    wall: str
-    page: int
-    pages: int
-    figure: Figure
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -122,7 +106,12 @@ def draw_wall(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch) 
         left, right = MARGIN + LEFT, paper.width - MARGIN
         along = (right - left) / max(stretch.end - stretch.start, SHORTEST)
         rows = _label_rows(paper.width, wall, ruler, stretch, marks, along)
-        high = write_heading(paper, wall, house, ruler, stretch)
+        high = write_heading(
+            paper,
+            title_words(wall.name),
+            place_words(house, wall.settings.line, wall.length, ruler, stretch),
+            alarm_words(wall, house, ruler),
+        )
         low = MARGIN + footing_height(paper, wall, ruler, stretch)
         scales = _scales(wall, stretch, along, rows, (low, high))
         write_footing(paper, wall, ruler, stretch, scales.times)
@@ -131,8 +120,10 @@ def draw_wall(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch) 
         draw_head(paper, wall, scales, stretch, rows.joists)
         write_marks(paper, wall, scales, rows.marks, scales.foot - CONCRETE)
         _write_stations(paper, scales, rows.stations)
-        _draw_height_scales(paper, wall, scales, ruler)
-        _draw_cuts(paper, wall, scales, stretch)
+        draw_heights(paper, scales, foot_range(wall), scales.low, ruler)
+        draw_heights(paper, scales, head_range(wall), scales.high, ruler)
+        floor, top = scales.foot - CONCRETE, scales.high(head_range(wall)[1])
+        draw_cuts(paper, scales, stretch, (floor, top))
     return paper.figure
 
 
@@ -206,25 +197,3 @@ def _write_stations(paper: Paper, scales: Scales, row: LabelRow) -> None:
     for label, place in zip(row.labels, row.places, strict=True):
         lead(paper, place, floor - LEAD, label.x, floor)
     write_labels(paper, row, floor - LEAD - row.height, hang=True)
-
-
-def _draw_height_scales(paper: Paper, wall: WallPlan, scales: Scales, ruler: Ruler) -> None:
-    """Scales of elevations at the left of foot and head."""
-    x = scales.left - BESIDE
-    step = usual_step(TICKS_APART / scales.up, metric=ruler.unit == "mm")
-    for (low, high), place in ((foot_range(wall), scales.low), (head_range(wall), scales.high)):
-        first = int(np.ceil(low / step - 1e-9))
-        marks = [n * step for n in range(first, int(np.floor(high / step + 1e-9)) + 1)]
-        draw(paper, [x, x], [place(low), place(high)], width=0.6)
-        for z in marks:
-            draw(paper, [x - TICK, x], [place(z), place(z)], width=0.6)
-            write(paper, ruler.length(z), (x - 1.5 * TICK, place(z)), size=7.0, side="right")
-
-
-def _draw_cuts(paper: Paper, wall: WallPlan, scales: Scales, stretch: Stretch) -> None:
-    """A dash-dot line where the wall goes on upon another page."""
-    low, high = scales.foot - CONCRETE, scales.high(head_range(wall)[1])
-    ends = ((stretch.start, stretch.page > 1), (stretch.end, stretch.page < stretch.pages))
-    for station, goes_on in ends:
-        if goes_on:
-            draw(paper, [scales.x(station)] * 2, [low, high], width=1.2, style="-.")

@@ -27,6 +27,8 @@ from survey.wall.wall_plan import WallPlan
 
 CONCRETE = 0.34  # [in of paper] of concrete under the lowest slab
 BESIDE = 0.06
+BITE = 0.1  # [in of paper] of an anchor in the concrete
+HEAD = 0.03
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,6 +141,7 @@ def _draw_plates(paper: Paper, wall: WallPlan, scales: Scales, start: float, end
         low = [y - boards for y in high]
         area(paper, [*x, *reversed(x)], [*high, *reversed(low)], color="white", edge=0.7,
              hatch="///")  # fmt: skip
+    _draw_fastening(paper, wall, scales, start, end)
     if wall.plate.cross_fall > 0:
         raised = [y + wall.plate.cross_fall * scales.up for y in over]
         draw(paper, x, raised, width=0.7, style=":")
@@ -146,6 +149,19 @@ def _draw_plates(paper: Paper, wall: WallPlan, scales: Scales, start: float, end
     high_y = scales.low(wall.bottom + wall.frame.plate_thickness)
     area(paper, [x[0], x[-1], x[-1], x[0]], [low_y, low_y, high_y, high_y], color="white",
          edge=1.0)  # fmt: skip
+
+
+def _draw_fastening(paper: Paper, wall: WallPlan, scales: Scales, start: float, end: float) -> None:
+    """Bolts for the slab plate's anchors between two stations, a line across it at each splice."""
+    anchors = [anchor.station for piece in wall.plate.pieces for anchor in piece.anchors]
+    for station in (s for s in anchors if start <= s <= end):
+        x, (top, _) = scales.x(station), _gap_ends(wall, scales, station)
+        slab = scales.low(float(wall.slab.height(station)))
+        draw(paper, [x, x], [slab - BITE, top], width=1.1)
+        draw(paper, [x - HEAD, x + HEAD], [top, top], width=1.6)
+    for station in (s for s in wall.plate.splices if start < s < end):
+        x, (top, _) = scales.x(station), _gap_ends(wall, scales, station)
+        draw(paper, [x, x], [scales.low(float(wall.slab.height(station))), top], width=1.6)
 
 
 def _line(

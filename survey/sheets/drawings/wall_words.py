@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from survey.job import WallLine
 from survey.sheets.drawings.wall_marks import wall_marks
 from survey.sheets.drawings.wall_rows import Stretch, full_height
 from survey.sheets.gathered_notes import gate_notes
@@ -13,15 +14,16 @@ from survey.wall.planning import HousePlan
 from survey.wall.wall_plan import WallPlan
 
 
-def title_words(wall: WallPlan) -> str:
-    """Heading of the sheet."""
-    name = wall.name
+def title_words(name: str) -> str:
+    """Heading of the sheet of a wall."""
     return name if name.casefold().startswith("wall") else f"Wall {name}"
 
 
-def place_words(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch) -> str:
+def place_words(
+    house: HousePlan, line: WallLine, length: float, ruler: Ruler, stretch: Stretch
+) -> str:
     """Whose wall, when it was surveyed, where stations begin, which part is on this page."""
-    info, line = house.job.info, wall.settings.line
+    info = house.job.info
     job = [info.name] if info.name else []
     dated = [] if info.surveyed is None else [f"surveyed {info.surveyed.isoformat()}"]
     face = [f"{line.face} face"] if line.face else []
@@ -30,7 +32,7 @@ def place_words(wall: WallPlan, house: HousePlan, ruler: Ruler, stretch: Stretch
         if stretch.pages == 1
         else [f"page {stretch.page} of {stretch.pages}: {_ends(stretch, ruler)}"]
     )
-    ends = f"{ruler.long(wall.length)} long, stations from {line.from_ or 'its start'}, at the left"
+    ends = f"{ruler.long(length)} long, stations from {line.from_ or 'its start'}, at the left"
     return "; ".join([*job, *dated, *face, ends, *part])
 
 
@@ -56,7 +58,7 @@ def alarm_words(wall: WallPlan, house: HousePlan, ruler: Ruler) -> tuple[str, ..
         said.append("TAPE ONLY: level and slab shape not known; for a top plate drawn tight")
     if wall.joists.assumed:
         said.append("JOISTS ASSUMED: read them before cutting")
-    if wall.grind:
+    if wall.grind or wall.plate.pieces:
         said += [note.text for note in gate_notes(house.job.slab)]
     said += [note.said(ruler.said) for note in wall.notes if note.level == "stop"]
     if heights.book.left_out:
@@ -109,8 +111,8 @@ def key_words(wall: WallPlan, times: float) -> str:
         f"Heights are drawn {times:g} times as large as lengths, and the middle of the studs is "
         f"left out. {_levels(wall)} Rings: {_as_read(wall)}. Dashed: "
         f"the highest the {wall.surface} is planned to lie (k = {wall.k:.2f}){crossed}. Under the "
-        f"slab: stations of the studs' centres; over the joists: their stations, and the packing, drawn "
-        f"black{unread}.{doors}"
+        f"slab: stations of the studs' centres; over the joists: their stations, and the packing, "
+        f"drawn black{unread}.{_fastening(wall)}{doors}"
     )
 
 
@@ -122,6 +124,12 @@ def _levels(wall: WallPlan) -> str:
     if wall.tape_only:
         return "TAPE ONLY: numbers at the left are from the top plate, which follows the joists."
     return "Numbers at the left: elevations over the datum."
+
+
+def _fastening(wall: WallPlan) -> str:
+    bolts = any(piece.anchors for piece in wall.plate.pieces)
+    said = " Bolts in the slab plate: anchors." if bolts else ""
+    return said + (" A line across it: a splice." if wall.plate.splices else "")
 
 
 def mark_words(wall: WallPlan, ruler: Ruler, stretch: Stretch) -> tuple[str, ...]:
