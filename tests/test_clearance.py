@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -18,7 +19,7 @@ PART = Clearance(
 )
 
 
-def _wall(trim: Trim | None = None, **tables: object) -> WallPlan:
+def _wall(trim: Trim | None = None, **tables: Any) -> WallPlan:
     trim = Trim() if trim is None else trim
     return wavy_house("W", 160.0, doors=(80.0,), trim=trim, **tables).walls[0]
 

@@ -49,8 +49,10 @@ DOOR = "[[wall.door]]\nat = {}\nwidth = 30\n"
         (
             '[spikes]\nshank = "1/4"\nhole = "1/4"\npilot = "1/4"',
             [
-                "[spikes] hole: must be wider than the shank, or the spike cannot slip; "
-                'drill 5/16"',
+                (
+                    "[spikes] hole: must be wider than the shank, or the spike cannot slip; "
+                    'drill 5/16"'
+                ),
                 "[spikes] pilot: must be narrower than the shank, or the spike does not hold",
             ],
         ),

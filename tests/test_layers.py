@@ -27,7 +27,8 @@ ORDER = """
     slab.joints slab.line_readings slab.line_profile slab.taped_line slab.reading_notes
     slab.profile slab.leave_one_out slab.joist_scatter slab.read_surfaces slab.neighbours
     slab.read_again slab.judgement
-    slab.slab_line slab.extremes slab.walked_line slab.f_numbers slab.flatness slab.evening slab.evenness
+    slab.slab_line slab.extremes slab.walked_line slab.f_numbers slab.flatness slab.evening
+    slab.evenness
     slab.plank slab.interior_point slab.contact
     slab.rock slab.change_program slab.easing slab.anchor_places slab.parting slab.reanchoring
     slab.grinding slab.movement slab.surface

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -12,7 +13,7 @@ from survey.job import PlateBoard, Spikes, Travel
 from survey.wall.wall_plan import WallPlan
 
 
-def _wall(asked: Spikes, **tables: object) -> WallPlan:
+def _wall(asked: Spikes, **tables: Any) -> WallPlan:
     return wavy_house("W", 160.0, spikes=asked, **tables).walls[0]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -93,7 +95,7 @@ def test_the_gap_of_a_spike_is_that_of_the_line() -> None:
         assert spike.gap < spike.greatest <= wall.gap.assured_greatest + 1e-9
 
 
-def _spikes(asked: Spikes, **tables: object) -> tuple[Spike, ...]:
+def _spikes(asked: Spikes, **tables: Any) -> tuple[Spike, ...]:
     return wavy_house("W", 160.0, spikes=asked, **tables).walls[0].spikes
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -23,7 +24,7 @@ from survey.wall.planning import HousePlan
 INCHES = Ruler(unit="in")
 
 
-def _house(**tables: object) -> HousePlan:
+def _house(**tables: Any) -> HousePlan:
     return wavy_house("W", 160.0, doors=(80.0,), **tables)
 
 
@@ -131,7 +132,7 @@ def test_tables_and_json_tell_the_same(name: str) -> None:
     for row, (wall, spike) in zip(rows, spikes, strict=True):
         assert row["wall"] == wall
         for key in ("station", "length", "proud", "drop", "hole", "pilot"):
-            assert float(row[f"{key}_{unit}"]) == spike[key]  # type: ignore[literal-required]
+            assert float(row[f"{key}_{unit}"]) == spike[key]
     parts = [part for wall in record["walls"] for part in wall["clearances"]]
     for row, part in zip(_rows(house, "clearances.csv"), parts, strict=True):
         assert (row["element"], row["kind"]) == (part["element"], part["kind"])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -12,7 +14,7 @@ from survey.job import PlateBoard, Travel, Trim
 from survey.wall.wall_plan import WallPlan
 
 
-def _wall(trim: Trim, **tables: object) -> WallPlan:
+def _wall(trim: Trim, **tables: Any) -> WallPlan:
     return wavy_house("W", 96.0, doors=(50.0,), trim=trim, **tables).walls[0]
 
 

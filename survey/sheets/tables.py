@@ -10,12 +10,11 @@ import numpy as np
 from survey.errors import Note
 from survey.field.levelling import Adjustment
 from survey.job import Job
+from survey.sheets import record_against
 from survey.sheets.against import Against
 from survey.sheets.csv_table import Cell, Pen, table
 from survey.sheets.fit_tables import clearance_table, spike_table
 from survey.sheets.gathered_notes import gate_notes, judged_notes, plan_notes, slab_notes
-from survey.sheets.record_against import FILE as AGAINST
-from survey.sheets.record_against import against_table
 from survey.sheets.record_quality import SURFACES
 from survey.sheets.record_survey import SIDES
 from survey.sheets.ruler import Ruler, close_sum, ruler_for
