@@ -130,9 +130,12 @@ def plan_tables(
         _tape(house.walls, pen),
         spike_table(house.walls, pen),
         clearance_table(house.walls, pen),
-        _notes(plan_notes(house), heights.book.left_out, pen),
+        _notes(plan_notes(house), house.profile.heights.book.left_out, pen),
     )
-    return dict(zip(FILES["plan"], made, strict=True)) | more
+    tables = dict(zip(FILES["plan"], made, strict=True))
+    if against is not None:
+        tables[record_against.FILE] = record_against.against_table(against, pen)
+    return tables
 
 
 def _pen(job: Job, ruler: Ruler | None) -> Pen:
@@ -147,8 +150,7 @@ def _setups(heights: Adjustment, pen: Pen) -> bytes:
 
 
 def _spots(heights: Adjustment, pen: Pen) -> bytes:
-    spots, names = heights.spots, heights.book.names
-    scaled = heights.sd_scaled
+    spots, names, scaled = heights.spots, heights.book.names, heights.sd_scaled
     columns = [
         "wall",
         "station:length",
