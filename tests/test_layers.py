@@ -51,11 +51,13 @@ ORDER = """
     sheets.record_types sheets.record_head sheets.old_plan sheets.against
     sheets.text_against sheets.text_notes sheets.text_survey sheets.text_remedies
     sheets.text_flatness sheets.text_plate
-    sheets.text_slab_line sheets.text_surface sheets.text_fit sheets.text_wall_grids sheets.text_wall sheets.text_plan
+    sheets.text_slab_line sheets.text_surface sheets.text_fit sheets.text_wall_grids
+    sheets.text_wall sheets.text_plan
     sheets.text_slab sheets.text
     sheets.record_slab_types sheets.record_fit_types sheets.record_against_types
     sheets.record_plan_types sheets.record_studs sheets.record_fit
-    sheets.record_quality sheets.record_survey sheets.record_slab sheets.csv_table sheets.record_against
+    sheets.record_quality sheets.record_survey sheets.record_slab sheets.csv_table
+    sheets.record_against
     sheets.record_plan sheets.record sheets.fit_tables sheets.tables_slab sheets.tables
     sheets.files
     sheets.jobremarks sheets.jobtemplate sheets.fieldsheet

@@ -10,11 +10,12 @@ import numpy as np
 from survey.errors import Note
 from survey.field.levelling import Adjustment
 from survey.job import Job
-from survey.sheets import record_against
 from survey.sheets.against import Against
 from survey.sheets.csv_table import Cell, Pen, table
 from survey.sheets.fit_tables import clearance_table, spike_table
 from survey.sheets.gathered_notes import gate_notes, judged_notes, plan_notes, slab_notes
+from survey.sheets.record_against import FILE as AGAINST
+from survey.sheets.record_against import against_table
 from survey.sheets.record_quality import SURFACES
 from survey.sheets.record_survey import SIDES
 from survey.sheets.ruler import Ruler, close_sum, ruler_for
@@ -130,12 +131,9 @@ def plan_tables(
         _tape(house.walls, pen),
         spike_table(house.walls, pen),
         clearance_table(house.walls, pen),
-        _notes(plan_notes(house), house.profile.heights.book.left_out, pen),
+        _notes(plan_notes(house), heights.book.left_out, pen),
     )
-    tables = dict(zip(FILES["plan"], made, strict=True))
-    if against is not None:
-        tables[record_against.FILE] = record_against.against_table(against, pen)
-    return tables
+    return dict(zip(FILES["plan"], made, strict=True)) | more
 
 
 def _pen(job: Job, ruler: Ruler | None) -> Pen:
@@ -150,7 +148,8 @@ def _setups(heights: Adjustment, pen: Pen) -> bytes:
 
 
 def _spots(heights: Adjustment, pen: Pen) -> bytes:
-    spots, names, scaled = heights.spots, heights.book.names, heights.sd_scaled
+    spots, names = heights.spots, heights.book.names
+    scaled = heights.sd_scaled
     columns = [
         "wall",
         "station:length",
