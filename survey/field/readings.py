@@ -98,8 +98,8 @@ def read_book(paths: Sequence[tuple[Path, str]], job: Job) -> FieldBook:
     faults += _columns_missing(sheets, job, len(job.info.readings))
     if sheets:
         book = _bound(_under_first_setup(sheets), job, unit)
-        faults += check_rows(book, job, _typed(sheets))
-        faults += tape_faults(book, job)
+        typed = _typed(sheets)
+        faults += [*check_rows(book, job, typed), *tape_faults(book, job, typed)]
     order = {name: i for i, (_, name) in enumerate(paths)}
     dates = [fault for sheet in sheets for fault in sheet.dates]
     for found in (faults, dates):

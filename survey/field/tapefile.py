@@ -10,6 +10,7 @@ import numpy as np
 from survey.errors import Fault
 from survey.field.book import FieldBook
 from survey.field.decode import shown
+from survey.field.rowchecks import Typed
 from survey.job import Job, name_key
 
 TAPE_FILE = "taped.csv"
@@ -27,7 +28,7 @@ def is_tape_file(file: str, job: Job) -> bool:
     return file == TAPE_FILE and file not in job.info.readings
 
 
-def tape_faults(book: FieldBook, job: Job) -> list[Fault]:
+def tape_faults(book: FieldBook, job: Job, typed: Typed) -> list[Fault]:
     """Faults of the taped heights: rows that hold none, and walls that nobody knows."""
     rows = np.flatnonzero(book.taped)
     if not rows.size:
@@ -36,11 +37,11 @@ def tape_faults(book: FieldBook, job: Job) -> list[Fault]:
     faults: list[Fault] = []
     for i in rows:
         file, row = book.sources[book.file[i]].file, int(book.row[i])
-        if np.isfinite(book.down[i]) or np.isfinite(book.up[i]):
+        if typed.filled["down"][i] or typed.filled["up"][i]:
             wanted = "holds down or up, and here stand taped heights"
             cure = "Write what the laser read into the readings file"
             faults.append(Fault(file=file, row=row, wanted=wanted, cure=cure))
-        elif np.isnan(book.clear[i]) and not book.flag[i]:
+        elif not typed.filled["clear"][i] and not book.flag[i]:
             faults.append(Fault(file=file, row=row, column="clear", wanted="has no height"))
         name = book.names[book.name[i]].name
         if name_key(name) not in known:
