@@ -21,9 +21,7 @@ from fieldbooks import field_book
 from survey.field.levelling import adjust
 from survey.job import Frame, Job, Laser, Spikes, Travel, resolve
 from survey.slab.profile import FloorProfile, profile
-from survey.wall.bare_wall import bare_wall
-from survey.wall.choices import frame_choices
-from survey.wall.lines import BareWall
+from survey.wall.planning import plan
 from survey.wall.taped import TAPE_DIFFERS, join_agreeing
 
 WALLS = 1500
@@ -60,18 +58,16 @@ def _outcome(rng: np.random.Generator) -> Outcome:
         {"name": "W0", "station": float(s), "clear": float(c)}
         for s, c in zip(truth.joist_station, clear, strict=True)
     ]
-    floor, settings = read(rows), resolve(JOB, "W0")
-    bare = bare_wall(floor.lines[0], floor.model, settings)
-    assert isinstance(bare, BareWall)
-    chosen = frame_choices(bare, settings)[0]
+    wall = plan(read(rows), JOB).walls[0]
     tight = np.interp(truth.station, truth.joist_station, truth.joist) - truth.slab
-    grid, taken = bare.slab.at.station, chosen.frame.height + chosen.plate.height
+    grid, taken = wall.slab.at.station, wall.frame.height + wall.plate.height
     built = np.interp(grid, truth.station, tight) - taken
+    sd = (wall.gap_line.gap + taken - (wall.top.elevation - wall.planning)) / wall.k
     least = float((tight - np.interp(truth.station, grid, taken)).min())
     return Outcome(
-        least_short=least < bare.bounds.required,
-        band_short=bool(np.any(built < chosen.gap.assured - 1e-9)),
-        band_short_at_one_sd=bool(np.any(built < chosen.gap.gap - bare.clear.sd)),
+        least_short=least < wall.gap.required,
+        band_short=bool(np.any(built < wall.gap_line.assured - 1e-9)),
+        band_short_at_one_sd=bool(np.any(built < wall.gap_line.gap - sd)),
     )
 
 
